@@ -1,0 +1,150 @@
+"""What the body of each act must hold, and every sentence about one that does not.
+
+A body that fails here is not refused: the operation stays in the log and `merge` puts it aside with
+these sentences, so that a phone with newer words than the shop computer loses nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from plytally.core.canonical import MAX_INTEGER
+from plytally.core.clock import is_uuid7
+from plytally.core.entry import FIELDS, KINDS, Doubt, Entry, EntryError, FieldValue, value_from_json
+
+KIND = "kind"
+"""The field whose amendment turns a plain note into another kind of entry."""
+
+WITHDRAWN = "withdrawn"
+"""The field that a withdrawal fills with its reason; amend it to null to bring the entry back."""
+
+Check = Callable[[Any], Iterator[str]]
+
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,31}")
+_SHA256 = re.compile(r"[0-9a-f]{64}")
+_MIME = re.compile(r"[a-z0-9.+-]+/[a-z0-9.+-]+(; ?[a-z0-9-]+=[A-Za-z0-9.,+_-]+)*")
+_DOUBT = frozenset({"field", "heard", "runner_up", "why"})
+_ENTRY = frozenset({"kind", "fields", "said", "unused"})
+
+
+def body_problems(act: str, body: Mapping[str, Any]) -> tuple[str, ...]:
+    """Every reason why `body` does not fit `act`, one sentence each; empty if it does."""
+    needed, optional = _BODIES[act]
+    parts = {**needed, **_ALWAYS, **optional}
+    unknown = [f"'{name}' is not a part of '{act}'" for name in sorted(body.keys() - parts.keys())]
+    missing = [f"'{act}' needs '{name}'" for name in needed if name not in body]
+    wrong = [problem for name, check in parts.items() if name in body for problem in check(body[name])]
+    clash = [] if unknown or missing or wrong or "field" not in body else _value_problems(act, body)
+    return (*unknown, *missing, *wrong, *clash)
+
+
+def entry_of(body: Mapping[str, Any]) -> Entry:
+    """The entry of a note's body, with the doubts it was noted with."""
+    doubts = tuple(Doubt(**doubt) for doubt in body["doubts"])
+    plain = Entry.from_json(body["entry"])
+    return Entry(plain.kind, plain.fields, plain.said, plain.unused, doubts) if doubts else plain
+
+
+def value_of(body: Mapping[str, Any]) -> FieldValue | None:
+    """The value that an amend or resolve gives to its field, None where it removes it."""
+    field, value = body["field"], body["value"]
+    return value_from_json(field, value) if value is not None and field in FIELDS else value
+
+
+def _value_problems(act: str, body: Mapping[str, Any]) -> list[str]:
+    field, value = body["field"], body["value"]
+    if field == KIND:
+        return [] if isinstance(value, str) and value in KINDS else [f"{value!r} is not a kind of entry"]
+    if field not in FIELDS and field != WITHDRAWN and act == "amend":
+        return [f"'{field}' is not a field of any entry"]
+    if value is not None and field not in FIELDS and not isinstance(value, str):
+        return [f"'{field}' holds text or null, found {type(value).__name__}"]
+    try:
+        value_of(body)
+    except EntryError as problem:
+        return [str(problem)]
+    return []
+
+
+def _entry(raw: Any) -> Iterator[str]:
+    if not isinstance(raw, Mapping):
+        yield f"'entry' must be an object, found {type(raw).__name__}"
+        return
+    for name in sorted(raw.keys() - _ENTRY):
+        yield f"'{name}' is not a part of an entry"
+    unused = raw.get("unused", [])
+    if not isinstance(raw.get("said", ""), str):
+        yield "an entry's 'said' must be text"
+    if not isinstance(unused, list) or not all(isinstance(word, str) for word in unused):
+        yield "an entry's 'unused' must be a list of words"
+        return
+    try:
+        Entry.from_json(raw)
+    except EntryError as problem:
+        yield str(problem)
+
+
+def _doubts(raw: Any) -> Iterator[str]:
+    if not isinstance(raw, list):
+        yield f"'doubts' must be a list, found {type(raw).__name__}"
+        return
+    for place, doubt in enumerate(raw):
+        sound = isinstance(doubt, Mapping) and doubt.keys() == _DOUBT
+        if not sound or not all(isinstance(part, str) for part in doubt.values()):
+            yield f"doubts[{place}] must be an object of the texts {', '.join(sorted(_DOUBT))}"
+
+
+def _over(raw: Any) -> Iterator[str]:
+    if not isinstance(raw, list) or not all(map(is_uuid7, raw)):
+        yield "'over' must be a list of operation ids (UUIDv7)"
+
+
+def _matching(name: str, pattern: re.Pattern[str], wanted: str) -> Check:
+    def check(raw: Any) -> Iterator[str]:
+        if not isinstance(raw, str) or not pattern.fullmatch(raw):
+            yield f"'{name}' must be {wanted}, found {raw!r}"
+
+    return check
+
+
+def _text(name: str) -> Check:
+    return _matching(name, re.compile(r"(?s).*"), "text")
+
+
+def _hearing(raw: Any) -> Iterator[str]:
+    if raw is not None and not isinstance(raw, Mapping):
+        yield f"'hearing' must be an object or null, found {type(raw).__name__}"
+
+
+def _size(raw: Any) -> Iterator[str]:
+    if not isinstance(raw, int) or isinstance(raw, bool) or not 0 <= raw <= MAX_INTEGER:
+        yield f"'size' must be a whole number of bytes, found {raw!r}"
+
+
+def _anything(raw: Any) -> Iterator[str]:
+    return iter(())
+
+
+_AMEND: Mapping[str, Check] = {
+    "field": _matching("field", _NAME, "a field's name"),
+    "value": _anything,
+    "over": _over,
+}
+_ALWAYS: Mapping[str, Check] = {"author": _text("author"), "why": _text("why"), "hearing": _hearing}
+_BODIES: Mapping[str, tuple[Mapping[str, Check], Mapping[str, Check]]] = {
+    "note": ({"entry": _entry, "doubts": _doubts, "hearing": _hearing, "author": _text("author")}, {}),
+    "amend": (_AMEND, {}),
+    "resolve": (_AMEND, {}),
+    "withdraw": ({"why": _text("why")}, {"over": _over}),
+    "attach": (
+        {
+            "media": _matching("media", _SHA256, "a SHA-256 in lower-case hex"),
+            "mime": _matching("mime", _MIME, "a media type such as audio/webm"),
+            "size": _size,
+            "role": _matching("role", _NAME, "a role such as sound or photo"),
+        },
+        {"name": _text("name")},
+    ),
+}
