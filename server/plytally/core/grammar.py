@@ -116,7 +116,7 @@ class Rival:
     @property
     def jsgf(self) -> str:
         """The sentence as a grammar of its own, with every other value in place of the one heard."""
-        others = " | ".join(self.others)
+        others = " | ".join(other or "<NULL>" for other in self.others)
         return f"#JSGF V1.0;\ngrammar rival;\npublic <phrase> = {self.before} ({others}) {self.after};\n"
 
 

@@ -1,0 +1,80 @@
+"""An entry and its doubts in one line, to be shown or spoken back to the builder.
+
+Spoken numbers between 13 and 19 and whole tens are said digit by digit ("one nine"), because thirteen
+and thirty sound alike through a respirator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
+from plytally.core.measures import say_quantity
+from plytally.core.numbers import say_number, say_ratio
+from plytally.core.quantities import Quantity, Ratio, format_quantity
+from plytally.core.spelled import say_digits
+
+_SHOWN: dict[str, str] = {
+    "plies": "{} plies",
+    "orientation": "at {}",
+    "batch": "batch {}",
+    "ratio": "at {}",
+    "grit": "{} grit",
+    "holes": "{} holes",
+    "drill": "drill {}",
+    "by": "by {}",
+}
+
+
+def shown(entry: Entry) -> str:
+    """The entry in one line, figures as figures: "laid: 2 plies BID, right elevator spar, aft face"."""
+    return _line(entry, _figure)
+
+
+def spoken(entry: Entry) -> str:
+    """The entry in one line, to be said aloud: "laid: two plies BID, …"."""
+    return _line(entry, _aloud)
+
+
+def asked(doubt: Doubt) -> str:
+    """The doubt as a question: "plies: nineteen, or ninety?"."""
+    if doubt.heard and doubt.runner_up:
+        return f"{_label(doubt.field)}: {doubt.heard}, or {doubt.runner_up}? ({doubt.why})"
+    if doubt.heard:
+        return f"{_label(doubt.field)}: {doubt.heard}? ({doubt.why})"
+    return f"{_label(doubt.field)}? ({doubt.why})"
+
+
+def _line(entry: Entry, told: Callable[[FieldValue], str]) -> str:
+    kind = KINDS[entry.kind]
+    label = kind.label or kind.name
+    own = [
+        _SHOWN.get(name, "{}").format(told(entry.fields[name]))
+        for name in kind.fields
+        if name not in PLACE and name in entry.fields
+    ]
+    if entry.fields.get("plies") == 1:
+        own[0] = own[0].removesuffix("plies") + "ply"
+    parts = (" ".join(own), str(entry.place))
+    return ": ".join(word for word in (label, ", ".join(part for part in parts if part)) if word)
+
+
+def _label(field: str) -> str:
+    if field == "unused":
+        return "left over"
+    return (FIELDS[field].label or field) if field in FIELDS else field
+
+
+def _figure(value: FieldValue) -> str:
+    return format_quantity(value) if isinstance(value, Quantity) else str(value)
+
+
+def _aloud(value: FieldValue) -> str:
+    if isinstance(value, Quantity):
+        amount = value.amount
+        return f"{_digits(int(amount))} {value.unit.spoken[-1]}" if _is_mistakable(amount) else say_quantity(value)
+    if isinstance(value, Ratio):
+        return say_ratio(value)
+    if isinstance(value, int):
+        return _digits(value) if _is_mistakable(value) else say_number(value)
+    return say_digits(value) if value.isdecimal() else value

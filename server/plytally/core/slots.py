@@ -1,0 +1,199 @@
+"""The slots of the phrasebook: amounts that are read as numbers, and names from the builder's vocabulary.
+
+For every amount two things are said: what a recogniser should listen for, kept narrow because fewer
+possibilities are heard better, and how words are read, as wide as numbers are spoken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+
+from plytally.core.entry import FieldValue
+from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Words
+from plytally.core.jsgf import phrase
+from plytally.core.measures import read_drill, read_grit, read_quantity
+from plytally.core.numbers import read_number, read_ratio
+from plytally.core.quantities import Dimension
+from plytally.core.spelled import read_digits
+from plytally.core.vocabulary import SIDES, Name, PartWords, Vocabulary
+
+Read = Callable[[Words, int], tuple[FieldValue, int] | None]
+
+MOST_PLIES = 99
+
+# What is listened for. Each row may use the rows above it.
+AMOUNTS: tuple[tuple[str, str], ...] = (
+    ("digit", "one | two | three | four | five | six | seven | eight | nine"),
+    ("teen", "ten | eleven | twelve | thirteen | fourteen | fifteen | sixteen | seventeen | eighteen | nineteen"),
+    ("ten", "twenty | thirty | forty | fifty | sixty | seventy | eighty | ninety"),
+    ("to_ninety_nine", "<digit> | <teen> | <ten> [<digit>]"),
+    ("to_nine_ninety_nine", "<to_ninety_nine> | (a | <digit>) hundred [[and] <to_ninety_nine>]"),
+    ("say_plies", "<digit> | ten | eleven | twelve"),
+    ("say_count", "<to_ninety_nine>"),
+    ("say_mass", "<to_nine_ninety_nine> grams | <to_ninety_nine> [point <digit>] ounces | <digit> [point <digit>] pounds"),
+    ("say_ratio", "<digit> to one | a hundred to <to_ninety_nine> | one hundred to <to_ninety_nine>"),
+    ("say_gauge", "(<digit> | <teen> | twenty [<digit>]) [and a half | point five] [inches]"),
+    (
+        "say_measure",
+        "(<to_ninety_nine> | a hundred [[and] <to_ninety_nine>]) thousandths | point (oh | <digit>) <digit> [<digit>]"
+        " | (<digit> | <teen>) inches | <to_ninety_nine> millimeters"
+        " | (one | three | five | seven) (eighths | sixteenths) | (a | one) (half | quarter) inch | three quarters",
+    ),
+    ("say_temperature", "(<ten> [<digit>] | a hundred [[and] <to_ninety_nine>]) degrees"),
+    ("say_humidity", "<ten> [<digit>] percent"),
+    ("say_duration", "<to_ninety_nine> minutes | <to_ninety_nine> hours | an hour | half an hour | one hour"),
+    ("say_grit", "(thirty six | forty | sixty | eighty | one hundred | one twenty | one fifty | one eighty | two twenty"
+     " | three twenty | four hundred) grit"),
+    ("say_drill", "number <to_ninety_nine>"),
+    ("say_batch", "<digit> <digit> | <digit> <digit> <digit> | <digit> <digit> <digit> <digit>"),
+)
+
+
+def _whole(words: Words, at: int) -> tuple[FieldValue, int] | None:
+    number = read_number(words, at)
+    if number is None or number[0] != number[0].to_integral_value() or number[0] < 0:
+        return None
+    return int(number[0]), number[1]
+
+
+def _quantity(dimension: Dimension) -> Read:
+    return lambda words, at: read_quantity(words, at, dimension)
+
+
+def _rest(words: Words, at: int) -> tuple[FieldValue, int] | None:
+    return (" ".join(words[at:]), len(words)) if at < len(words) else None
+
+
+# slot, field, what is listened for, how it is read
+READ: tuple[tuple[str, str, str, Read], ...] = (
+    ("plies", "plies", "say_plies", _whole),
+    ("holes", "holes", "say_count", _whole),
+    ("mass", "mass", "say_mass", _quantity(Dimension.MASS)),
+    ("ratio", "ratio", "say_ratio", read_ratio),
+    ("gauge", "gauge", "say_gauge", _quantity(Dimension.PRESSURE)),
+    ("measure", "measure", "say_measure", _quantity(Dimension.LENGTH)),
+    ("temperature", "temperature", "say_temperature", _quantity(Dimension.TEMPERATURE)),
+    ("humidity", "humidity", "say_humidity", _quantity(Dimension.FRACTION)),
+    ("duration", "duration", "say_duration", _quantity(Dimension.TIME)),
+    ("grit", "grit", "say_grit", read_grit),
+    ("drill", "drill", "say_drill", read_drill),
+    ("batch", "batch", "say_batch", read_digits),
+)
+
+# Slots made of other slots, in phrase syntax.
+BUILT: tuple[tuple[str, str], ...] = (
+    ("layers", "<plies> [ply | plies | layer | layers]"),
+    ("on", "on | at | to"),
+    ("cloth_batch", "batch <batch>"),
+    ("resin_batch", "batch <batch>"),
+)
+
+TIMERS = (Name("pot life"), Name("cure"), Name("bag"), Name("peel ply"), Name("pump"))
+
+
+def slots(vocabulary: Vocabulary) -> dict[str, Node]:
+    """Every slot by name, for one builder; `place` is missing where the builder has no parts yet."""
+    named: dict[str, Node] = {"rest": Reads("text", Say("rest"), _rest)}
+    for name, text in AMOUNTS:
+        named[name] = Rule(name, phrase(text, named))
+    for name, field, says, read in READ:
+        named[name] = Reads(field, named[says], read)
+    named |= _name_slots(vocabulary)
+    for name, text in BUILT:
+        named[name] = Rule(name, phrase(text, named))
+    if vocabulary.parts:
+        named["place"] = Rule("place", Either(tuple(_places(vocabulary))))
+    named["new_value"] = Rule("new_value", _new_value(vocabulary, named))
+    return named
+
+
+def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
+    rows = (
+        ("material", "material", vocabulary.materials),
+        ("resin", "resin", vocabulary.resins),
+        ("orientation", "orientation", vocabulary.orientations),
+        ("quality", "quality", vocabulary.qualities),
+        ("item", "item", vocabulary.items),
+        ("by", "by", vocabulary.people),
+        ("category", "category", vocabulary.categories),
+        ("action", "action", vocabulary.actions),
+        ("timer", "timer", TIMERS),
+    )
+    return {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows}
+
+
+def _one_of(field: str, names: Iterable[Name]) -> Node:
+    return Either(tuple(Means(_said(name), field, name.name) for name in names))
+
+
+def _said(name: Name) -> Node:
+    ways = tuple(_words(way) for way in name.spoken)
+    return ways[0] if len(ways) == 1 else Either(ways)
+
+
+def _words(text: str) -> Node:
+    words = tuple(Say(word) for word in text.split())
+    return words[0] if len(words) == 1 else Seq(words)
+
+
+def _places(vocabulary: Vocabulary) -> Iterable[Node]:
+    for words in vocabulary.parts:
+        yield _part_first(words)
+        if words.faces:
+            yield _face_first(words)
+    faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
+    if faces:
+        yield Seq((_the, _face_of(faces), Say("face")))
+    yield Means(Either((_words("the same place"), Say("here"))), "same", "place")
+
+
+_the = Maybe(Say("the"))
+
+
+def _part_first(words: PartWords) -> Node:
+    """[the] right elevator spar [aft [face]] [lug] [[at] hinge two]."""
+    parts: list[Node] = [_the, *_sided_part(words)]
+    if words.faces:
+        parts.append(Maybe(Seq((_face_of(words.faces), Maybe(Say("face"))))))
+    if words.features:
+        parts.append(Maybe(_one_of("feature", words.features)))
+    return Seq((*parts, *_station(words)))
+
+
+def _face_first(words: PartWords) -> Node:
+    """[the] aft face of [the] right elevator spar [[at] hinge two]."""
+    face = (_the, _face_of(words.faces), Say("face"), Say("of"), _the)
+    return Seq((*face, *_sided_part(words), *_station(words)))
+
+
+def _face_of(faces: Iterable[Name]) -> Node:
+    bare = (Name(face.name, tuple(way.removesuffix(" face") for way in face.spoken)) for face in faces)
+    return _one_of("face", bare)
+
+
+def _sided_part(words: PartWords) -> Iterable[Node]:
+    if words.sided:
+        yield Maybe(_one_of("side", map(Name, SIDES)))
+    yield Means(_said(words.part), "part", words.part.name)
+
+
+def _station(words: PartWords) -> Iterable[Node]:
+    if words.stations:
+        yield Maybe(Seq((Maybe(Say("at")), _one_of("station", words.stations))))
+
+
+def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
+    """What "make it …" can change to: an amount, a side, a face or a material."""
+    faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
+    names: tuple[Node, ...] = (_one_of("side", map(Name, SIDES)), named["material"])
+    if faces:
+        names += (Seq((_the, _face_of(faces), Maybe(Say("face")))),)
+    amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies")
+    bare = Reads("number", named["to_nine_ninety_nine"], _number)
+    return Either((*names, *(named[slot] for slot in amounts), bare))
+
+
+def _number(words: Words, at: int) -> tuple[FieldValue, int] | None:
+    number: tuple[Decimal, int] | None = read_number(words, at)
+    return None if number is None else (format(number[0], "f"), number[1])

@@ -1,0 +1,175 @@
+"""Words to meaning: an entry, a question, a command or a plain note, with every doubt said.
+
+The phrase that explains most of the words wins. Words it leaves over are kept and doubted, never
+dropped; where too few are explained, or one of them turns the meaning round ("did not lay"), all of it is
+kept as a plain note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from plytally.core.doubting import doubts_of_fields, doubts_of_hearing
+from plytally.core.entry import KINDS, PLACE, Doubt, Entry, FieldValue
+from plytally.core.grammar import Known, Words
+from plytally.core.hearing import Hearing
+from plytally.core.phrasebook import Reading, phrase_words, readings
+from plytally.core.vocabulary import Vocabulary
+
+FILLERS = frozenset("uh um er ah okay ok so well please now then also and the a an of".split())
+TURNING = frozenset("not no never didn't don't haven't isn't wasn't instead except without unless but or if".split())
+LEAST_EXPLAINED = 0.5
+"""A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
+
+
+@dataclass(frozen=True)
+class Context:
+    """What was going on when a note was spoken; fills in what a builder leaves unsaid, always as a doubt.
+
+    `place` holds the place fields of the entry before, by name.
+    """
+
+    place: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Understanding:
+    """What a note means. `makes` is "entry", "command" or "question", and `name` says which one.
+
+    A plain note is an entry of kind "note". `unused` are the words that made no field.
+    """
+
+    makes: str
+    name: str
+    fields: Mapping[str, FieldValue]
+    said: str
+    unused: Words = ()
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def entry(self) -> Entry | None:
+        """The entry to record; None for a command or a question."""
+        if self.makes != "entry":
+            return None
+        return Entry(self.name, self.fields, self.said, self.unused, self.doubts)
+
+
+@dataclass(frozen=True)
+class Token:
+    """One word as the phrasebook sees it, and which word of the hearing it came from."""
+
+    text: str
+    heard_at: int
+
+
+def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None = None) -> Understanding:
+    """What the words mean for a builder with this vocabulary; never raises on what was said."""
+    tokens = tuple(_tokens(hearing))
+    reading, kept = _best_reading(tokens, vocabulary, free_only=not hearing.covered)
+    if reading is None:
+        return _plain_note(hearing)
+    unused = _unused(tokens, kept, reading)
+    if TURNING & set(unused):
+        return _plain_note(hearing)
+    fields, doubts = _fields(reading, context or Context())
+    fields |= _leftover_text(reading, unused)
+    spans = {found.field: [kept[i].heard_at for i in range(found.start, found.end)] for found in reading.found}
+    doubts += [*doubts_of_hearing(hearing, fields, spans)]
+    if reading.phrase.makes == "entry":
+        doubts += [*doubts_of_fields(reading.phrase.name, fields, vocabulary)]
+    doubts += _doubts_of_unused(unused)
+    phrase = reading.phrase
+    return Understanding(phrase.makes, phrase.name, fields, hearing.text, unused, _one_a_field(doubts))
+
+
+def _tokens(hearing: Hearing) -> Iterator[Token]:
+    for at, word in enumerate(hearing.words):
+        for text in word.text.lower().replace("-", " ").split():
+            if bare := text.strip(",;:!?\"()").rstrip("."):
+                yield Token(bare, at)
+
+
+def _best_reading(
+    tokens: tuple[Token, ...], vocabulary: Vocabulary, *, free_only: bool
+) -> tuple[Reading | None, tuple[Token, ...]]:
+    """The phrase that explains most, tried on all the words and on those that the phrasebook knows."""
+    known_words = phrase_words(vocabulary)
+    telling = tuple(t for t in tokens if t.text in known_words or _is_number(t.text))
+    best: tuple[tuple[int, int], Reading, tuple[Token, ...]] | None = None
+    for kept in dict.fromkeys((tokens, telling)):
+        for reading in _all_readings(kept, vocabulary, free_only=free_only):
+            score = (_weight(kept[reading.start : reading.end]), len(reading.found))
+            if best is None or score > best[0]:
+                best = score, reading, kept
+    if best is None or best[0][0] < LEAST_EXPLAINED * _weight(tokens):
+        return None, tokens
+    return best[1], best[2]
+
+
+def _all_readings(kept: tuple[Token, ...], vocabulary: Vocabulary, *, free_only: bool) -> Iterator[Reading]:
+    words = tuple(token.text for token in kept)
+    known: Known = {}
+    for at in range(len(words)):
+        for reading in readings(words, at, vocabulary, known):
+            if not free_only or any(found.field == "text" for found in reading.found):
+                yield reading
+
+
+def _weight(tokens: tuple[Token, ...]) -> int:
+    return sum(token.text not in FILLERS for token in tokens)
+
+
+def _is_number(text: str) -> bool:
+    return any(character.isdigit() for character in text)
+
+
+def _unused(tokens: tuple[Token, ...], kept: tuple[Token, ...], reading: Reading) -> Words:
+    left = list(kept[: reading.start]) + list(kept[reading.end :])
+    left += [token for token in tokens if token not in kept]
+    order = {token: at for at, token in enumerate(tokens)}
+    return tuple(t.text for t in sorted(left, key=order.__getitem__) if t.text not in FILLERS)
+
+
+def _fields(reading: Reading, context: Context) -> tuple[dict[str, FieldValue], list[Doubt]]:
+    """The reading's fields; a place that leans on the entry before ("here", "the aft face") is filled in."""
+    fields = {found.field: found.value for found in reading.found}
+    same = fields.pop("same", None)
+    if reading.phrase.makes != "entry" or "part" in fields or not context.place:
+        return fields, []
+    if same is None and not {"face", "station"} & set(fields):
+        return fields, []
+    takes = [name for name in PLACE if name in KINDS[reading.phrase.name].fields]
+    borrowed = {name: context.place[name] for name in takes if context.place.get(name) and name not in fields}
+    if same is None:
+        borrowed = {name: value for name, value in borrowed.items() if name in {"part", "side"}}
+    why = "not said; taken from the entry before"
+    return fields | borrowed, [Doubt(name, value, "", why) for name, value in borrowed.items()]
+
+
+def _leftover_text(reading: Reading, unused: Words) -> dict[str, FieldValue]:
+    """Kinds that hold free text keep there what made no other field."""
+    takes_text = reading.phrase.makes == "entry" and "text" in KINDS[reading.phrase.name].fields
+    said_text = any(found.field == "text" for found in reading.found)
+    return {"text": " ".join(unused)} if takes_text and unused and not said_text else {}
+
+
+def _doubts_of_unused(unused: Words) -> list[Doubt]:
+    if not unused:
+        return []
+    return [Doubt("unused", " ".join(unused), "", "these words were heard and made no field")]
+
+
+def _one_a_field(doubts: list[Doubt]) -> tuple[Doubt, ...]:
+    """The first doubt of each field says most; the order is that in which they were raised."""
+    first: dict[str, Doubt] = {}
+    for doubt in doubts:
+        first.setdefault(doubt.field, doubt)
+    return tuple(first.values())
+
+
+def _plain_note(hearing: Hearing) -> Understanding:
+    text = hearing.text
+    why = "the speech is not in the phrasebook; these words are a guess, the recording is kept"
+    doubts = () if hearing.covered else (Doubt("text", text, "", why),)
+    return Understanding("entry", "note", {"text": text} if text else {}, text, (), doubts)

@@ -1,0 +1,208 @@
+"""The builder's own words: parts with their faces and stations, and the trade's lists around them.
+
+Everything a phrase may name is here, each with the ways of saying it. A schedule brings the parts; the
+builder's own words are merged on top; the trade's lists below are the start. Nothing in the phrasebook
+or in `understand` knows a part, a material or a resin by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from plytally.core.numbers import say_cardinal
+from plytally.core.schedule import Schedule
+
+SIDES = ("left", "right")
+LISTS = ("materials", "resins", "orientations", "qualities", "items", "people", "categories", "actions")
+
+
+class VocabularyError(ValueError):
+    """A word list that cannot be used; the message says which, what was found and what is wanted."""
+
+
+@dataclass(frozen=True)
+class Name:
+    """Something with a name, and how it is said: lower-case words with single spaces between.
+
+    Without `said_as` it is said as it is written.
+    """
+
+    name: str
+    said_as: tuple[str, ...] = ()
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """Every way of saying it, the usual one first."""
+        return self.said_as or (as_spoken(self.name),)
+
+
+@dataclass(frozen=True)
+class PartWords:
+    """A part: whether there is one on each side, and what its faces, features and stations are called."""
+
+    part: Name
+    sided: bool = False
+    faces: tuple[Name, ...] = ()
+    features: tuple[Name, ...] = ()
+    stations: tuple[Name, ...] = ()
+
+
+def _names(*rows: str) -> tuple[Name, ...]:
+    """Rows are "name" or "name: one way | another way"."""
+    split = (row.partition(":") for row in rows)
+    return tuple(
+        Name(name.strip(), tuple(w.strip() for w in ways.split("|")) if ways else ()) for name, _, ways in split
+    )
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """All that a builder's phrases may name."""
+
+    parts: tuple[PartWords, ...] = ()
+    materials: tuple[Name, ...] = _names(
+        "BID: bid | bid glass | glass bid",
+        "UNI: uni | uni glass | glass uni",
+        "carbon BID: carbon bid | carbon cloth",
+        "carbon UNI: carbon uni",
+        "glass tape: glass tape | tape",
+        "peel ply: peel ply",
+    )
+    resins: tuple[Name, ...] = _names("epoxy: epoxy | resin", "flox: flox", "micro: micro | dry micro | wet micro")
+    orientations: tuple[Name, ...] = _names(
+        "0: zero degrees | spanwise | at zero",
+        "45: forty five degrees | at forty five | on the bias | plus minus forty five",
+        "90: ninety degrees | chordwise | at ninety",
+        "0/90: zero ninety | at zero ninety",
+    )
+    qualities: tuple[Name, ...] = _names(
+        "thickness: thickness | thick", "gap: gap", "step: step", "height: height", "width: width"
+    )
+    items: tuple[Name, ...] = _names(
+        "hinge: hinge | hinges",
+        "bracket: bracket | brackets",
+        "bushing: bushing | bushings",
+        "hardpoint: hard point | hard points",
+        "pushrod: push rod",
+        "counterweight: counterweight",
+        "spacer: spacer | spacers",
+        "bolt: bolt | bolts",
+    )
+    people: tuple[Name, ...] = _names(
+        "builder: me | the builder", "inspector: the inspector", "helper: the helper", "adviser: the adviser"
+    )
+    categories: tuple[Name, ...] = _names(
+        "layup: layup | laying up",
+        "sanding: sanding",
+        "fitting: fitting",
+        "bonding: bonding",
+        "cutting: cutting cloth | cutting",
+        "cleaning: cleaning",
+        "inspection: inspection",
+    )
+    actions: tuple[Name, ...] = _names(
+        "sand: sand",
+        "trim: trim",
+        "measure: measure",
+        "check: check",
+        "fill: fill",
+        "drill: drill",
+        "bond: bond",
+        "weigh: weigh",
+        "paint: paint",
+    )
+
+    def __post_init__(self) -> None:
+        for problem in _problems(self):
+            raise VocabularyError(problem)
+
+    def with_words(self, words: Mapping[str, Any]) -> Vocabulary:
+        """The vocabulary with a builder's own words added: {"materials": {"kevlar": ["kevlar cloth"]}}.
+
+        A name that is known gets further ways of being said; a new name joins the list.
+        """
+        changed: dict[str, Any] = {}
+        for list_name, given in words.items():
+            if list_name not in LISTS:
+                raise VocabularyError(f"'{list_name}' is not a word list; the lists are {', '.join(LISTS)}")
+            if not isinstance(given, Mapping):
+                raise VocabularyError(f"'{list_name}' must map each name to a list of ways to say it")
+            changed[list_name] = _merged(getattr(self, list_name), given)
+        return replace(self, **changed)
+
+    def part(self, name: str) -> PartWords | None:
+        """The part of this name, None where there is none."""
+        return next((p for p in self.parts if p.part.name == name), None)
+
+
+def from_schedule(schedule: Schedule, words: Mapping[str, Any] | None = None) -> Vocabulary:
+    """The trade's words, the print's parts, materials, orientations and items, and the builder's own words."""
+    parts = tuple(
+        PartWords(
+            Name(part.name, part.said_as),
+            bool(part.sides),
+            *(tuple(Name(n.name, n.said_as) for n in names) for names in (part.faces, part.features, part.stations)),
+        )
+        for part in schedule.parts
+    )
+    from_print = {
+        name: {each.name: [each.name, *each.said_as] if not each.said_as else list(each.said_as) for each in given}
+        for name, given in (
+            ("materials", schedule.materials),
+            ("orientations", schedule.orientations),
+            ("items", schedule.items),
+        )
+    }
+    return Vocabulary(parts).with_words(from_print).with_words(words or {})
+
+
+def _merged(have: tuple[Name, ...], given: Mapping[str, Any]) -> tuple[Name, ...]:
+    merged = {name.name: name for name in have}
+    for name, ways in given.items():
+        if not isinstance(ways, list | tuple) or not all(isinstance(way, str) for way in ways):
+            raise VocabularyError(f"the ways to say '{name}' must be a list of words, found {ways!r}")
+        before = merged[name].spoken if name in merged else ()
+        merged[name] = Name(name, tuple(dict.fromkeys((*before, *(as_spoken(way) for way in ways)))))
+    return tuple(merged.values())
+
+
+def plain(text: str) -> str:
+    """Text as it is spoken: lower case, letters, digits and apostrophes, single spaces between words.
+
+    >>> plain("Hard-point  (aft)")
+    'hard point aft'
+    """
+    kept = (c if c.isalnum() or c == "'" else " " for c in text.lower())
+    return " ".join("".join(kept).split())
+
+
+def as_spoken(text: str) -> str:
+    """A written name as it is said: plain, and with its digits as number words.
+
+    >>> as_spoken("Hinge 2")
+    'hinge two'
+    """
+    return " ".join(say_cardinal(int(w)) if w.isdecimal() else w for w in plain(text).split())
+
+
+def _problems(vocabulary: Vocabulary) -> Iterable[str]:
+    """Reasons why a vocabulary cannot be listened for."""
+    for list_name in LISTS:
+        yield from _clashes(list_name, getattr(vocabulary, list_name))
+    yield from _clashes("parts", [p.part for p in vocabulary.parts])
+    for words in vocabulary.parts:
+        yield from _clashes(f"faces of {words.part.name}", words.faces)
+        yield from _clashes(f"features of {words.part.name}", words.features)
+        yield from _clashes(f"stations of {words.part.name}", words.stations)
+
+
+def _clashes(list_name: str, names: Iterable[Name]) -> Iterable[str]:
+    taken: dict[str, str] = {}
+    for name in names:
+        for way in name.spoken:
+            if not way or way != as_spoken(way):
+                yield f"{list_name}: {name.name!r} is said as {way!r}; use lower-case words, numbers as words"
+            elif taken.setdefault(way, name.name) != name.name:
+                yield f"{list_name}: {way!r} is said for both {taken[way]!r} and {name.name!r}; change one of them"
