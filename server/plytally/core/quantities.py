@@ -1,6 +1,6 @@
 """The units a shop uses, with exact factors, and amounts that keep the unit in which they were spoken.
 
-Quantity(22 inHg).to("psi") -> 10.8053875904 psi · parse_quantity("0.085 in") · Ratio(4, 1) -> "4:1"
+Quantity(22 inHg).to("psi") -> 10.8053912443 psi · parse_quantity("0.085 in") · Ratio(4, 1) -> "4:1"
 
 Factors: NIST Special Publication 811 (2008), Appendix B, from the exact definitions given there: inch
 0.0254 m, pound 0.45359237 kg, standard gravity 9.80665 m/s², US gallon 231 in³, conventional mercury
@@ -164,14 +164,14 @@ def _units() -> Iterator[Unit]:
 
 
 UNITS: Mapping[str, Unit] = {unit.symbol: unit for unit in _units()}
-_ALSO_WRITTEN = {'"': "in", "″": "in", "°F": "degF", "°C": "degC", "in²": "in2", "ft²": "ft2", "m²": "m2"}
-_ALSO_WRITTEN |= {"g/m²": "g/m2", "oz/yd²": "oz/yd2", "ml": "mL", "l": "L", "pt": "pint", "g/cm³": "g/cm3"}
+ALSO_WRITTEN = {'"': "in", "″": "in", "°F": "degF", "°C": "degC", "in²": "in2", "ft²": "ft2", "m²": "m2"}
+ALSO_WRITTEN |= {"g/m²": "g/m2", "oz/yd²": "oz/yd2", "ml": "mL", "l": "L", "pt": "pint", "g/cm³": "g/cm3"}
 _WRITTEN_QUANTITY = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))\s*(\S.*?)\s*")
 
 
 def unit_named(symbol: str) -> Unit:
     """Give the unit with this symbol ("degF", also "°F"); UnitError names those that come near."""
-    unit = UNITS.get(_ALSO_WRITTEN.get(symbol, symbol))
+    unit = UNITS.get(ALSO_WRITTEN.get(symbol, symbol))
     if unit is None:
         raise UnitError(f"{symbol!r} is not a unit; {_nearest(symbol)}")
     return unit
@@ -226,7 +226,7 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Ratio:
-    """Parts of resin to parts of hardener, as spoken: 4:1 is not 100:25. UnitError unless both are above zero."""
+    """Parts of resin to parts of hardener, as spoken: 4:1 is not 100:25. UnitError unless positive."""
 
     first: Decimal
     second: Decimal
@@ -255,7 +255,7 @@ def parse_quantity(text: str) -> Quantity:
 
 
 def format_quantity(quantity: Quantity) -> str:
-    """Write every digit of the amount and the unit's symbol, "0.085 in", for `parse_quantity` to read back."""
+    """Write all digits of the amount and the unit's symbol, "0.085 in", for `parse_quantity` to read."""
     return f"{quantity.amount:f} {quantity.unit.symbol}"
 
 
