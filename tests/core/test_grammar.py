@@ -100,5 +100,8 @@ def test_a_rival_grammar_keeps_the_rest_of_the_sentence():
     ],
 )
 def test_a_phrase_that_cannot_be_read_says_what_is_wrong(text, says):
-    with pytest.raises(GrammarError, match=says.replace("(", r"\(").replace(")", r"\)").replace("[", r"\[").replace("]", r"\]")):
+    with pytest.raises(
+        GrammarError,
+        match=says.replace("(", r"\(").replace(")", r"\)").replace("[", r"\[").replace("]", r"\]"),
+    ):
         phrase(text, {})

@@ -22,7 +22,8 @@ def meant(text, context=None):
 
 def heard(text, *, unsure=None, runner_up=None):
     words = tuple(
-        Word(w, confidence=(unsure or {}).get(w, 1.0), runner_up=(runner_up or {}).get(w, "")) for w in text.split()
+        Word(w, confidence=(unsure or {}).get(w, 1.0), runner_up=(runner_up or {}).get(w, ""))
+        for w in text.split()
     )
     return understand(Hearing(words, engine="test"), QUILLWING)
 
@@ -36,7 +37,9 @@ def test_an_entry_that_was_heard_well_has_no_doubt():
 
 
 def test_the_words_are_kept_as_they_were_said():
-    assert meant("Laid two plies BID on the rudder post fore face.").entry.said.startswith("Laid two plies BID")
+    assert meant("Laid two plies BID on the rudder post fore face.").entry.said.startswith(
+        "Laid two plies BID"
+    )
 
 
 def test_a_number_with_a_runner_up_is_doubted_with_both():
@@ -108,7 +111,9 @@ def test_ordinary_talk_is_a_plain_note(text):
 
 
 def test_speech_outside_the_grammar_is_never_bent_into_an_entry():
-    words = tuple(Word(w) for w in "laid two plies bid on the rudder post fore face".split())
+    words = tuple(
+        Word(w) for w in ["laid", "two", "plies", "bid", "on", "the", "rudder", "post", "fore", "face"]
+    )
 
     result = understand(Hearing(words, covered=False, engine="test"), QUILLWING)
 
@@ -117,7 +122,7 @@ def test_speech_outside_the_grammar_is_never_bent_into_an_entry():
 
 
 def test_a_note_spoken_freely_keeps_its_text():
-    words = tuple(Word(w) for w in "note that the mould slipped".split())
+    words = tuple(Word(w) for w in ["note", "that", "the", "mould", "slipped"])
 
     assert understand(Hearing(words, covered=False), QUILLWING).fields == {"text": "the mould slipped"}
 
@@ -136,7 +141,11 @@ def test_a_bare_face_borrows_part_and_side_only():
 
     result = meant("laid two plies bid on the fore face", before)
 
-    assert (result.fields["part"], result.fields["side"], result.fields["face"]) == ("elevator spar", "right", "fore")
+    assert (result.fields["part"], result.fields["side"], result.fields["face"]) == (
+        "elevator spar",
+        "right",
+        "fore",
+    )
     assert "station" not in result.fields
 
 
@@ -147,7 +156,11 @@ def test_fillers_are_no_words_left_over():
 
 
 @settings(max_examples=150, deadline=None)
-@given(st.lists(st.sampled_from([*sorted(phrase_words(QUILLWING)), "banana", "not", "7", "4:1", "…"]), max_size=14))
+@given(
+    st.lists(
+        st.sampled_from([*sorted(phrase_words(QUILLWING)), "banana", "not", "7", "4:1", "…"]), max_size=14
+    )
+)
 def test_no_words_make_it_fail_and_none_are_dropped(words):
     text = " ".join(words)
 

@@ -123,7 +123,9 @@ def _sayings(vocabulary: Vocabulary) -> Mapping[str, tuple[tuple[str, FieldValue
         elif isinstance(node, Reads):
             ways = {way: tuple(way.split()) for way in every_sentence(node.says)}
             heard = {way: node.read(words, 0) for way, words in ways.items()}
-            sayings.setdefault(node.field, {}).update((way, v[0]) for way, v in heard.items() if v is not None)
+            sayings.setdefault(node.field, {}).update(
+                (way, v[0]) for way, v in heard.items() if v is not None
+            )
     return {field: tuple(ways.items()) for field, ways in sayings.items()}
 
 

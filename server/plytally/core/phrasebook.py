@@ -86,7 +86,7 @@ ENTRIES: dict[str, tuple[str, ...]] = {
     "drilled": (
         "[i] drilled <holes> (hole | holes) (in | on) <place>",
         "[i] drilled <holes> <drill> (hole | holes) (in | on) <place>",
-        "[i] drilled <place> [with a <drill> drill]",
+        "[i] drilled <place> [with a <drill> [drill]]",
         "<place> is drilled",
     ),
     "measured": (
@@ -133,8 +133,8 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "this is a (photo | picture) of <place>",
     ),
     "note": (
-        "note <rest>",
         "[make a] note that <rest>",
+        "note <rest>",
         "for the record <rest>",
     ),
     "to_do": (

@@ -1,16 +1,17 @@
 """An entry and its doubts in one line, to be shown or spoken back to the builder.
 
-Spoken numbers between 13 and 19 and whole tens are said digit by digit ("one nine"), because thirteen
+Spoken numbers that could be mistaken for others are said digit by digit ("one nine"), because thirteen
 and thirty sound alike through a respirator.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 
 from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.measures import say_quantity
-from plytally.core.numbers import say_number, say_ratio
+from plytally.core.numbers import confusable, say_number, say_ratio
 from plytally.core.quantities import Quantity, Ratio, format_quantity
 from plytally.core.spelled import say_digits
 
@@ -71,10 +72,16 @@ def _figure(value: FieldValue) -> str:
 
 def _aloud(value: FieldValue) -> str:
     if isinstance(value, Quantity):
-        amount = value.amount
-        return f"{_digits(int(amount))} {value.unit.spoken[-1]}" if _is_mistakable(amount) else say_quantity(value)
+        return say_quantity(value).replace(say_number(value.amount), _clearly(value.amount), 1)
     if isinstance(value, Ratio):
         return say_ratio(value)
     if isinstance(value, int):
-        return _digits(value) if _is_mistakable(value) else say_number(value)
+        return _clearly(Decimal(value))
     return say_digits(value) if value.isdecimal() else value
+
+
+def _clearly(number: Decimal) -> str:
+    """A number in words, digit by digit where it could be mistaken for another."""
+    said = say_number(number)
+    whole = number == number.to_integral_value() and number >= 0
+    return say_digits(format(number, "f")) if whole and confusable(tuple(said.split())) else said

@@ -11,8 +11,9 @@ from decimal import Decimal
 
 from plytally.core.entry import FieldValue
 from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Words
+from plytally.core.grits_and_drills import read_drill, read_grit
 from plytally.core.jsgf import phrase
-from plytally.core.measures import read_drill, read_grit, read_quantity
+from plytally.core.measures import read_quantity
 from plytally.core.numbers import read_number, read_ratio
 from plytally.core.quantities import Dimension
 from plytally.core.spelled import read_digits
@@ -25,26 +26,27 @@ MOST_PLIES = 99
 # What is listened for. Each row may use the rows above it.
 AMOUNTS: tuple[tuple[str, str], ...] = (
     ("digit", "one | two | three | four | five | six | seven | eight | nine"),
-    ("teen", "ten | eleven | twelve | thirteen | fourteen | fifteen | sixteen | seventeen | eighteen | nineteen"),
+    ("teen", "thirteen | fourteen | fifteen | sixteen | seventeen | eighteen | nineteen"),
+    ("to_nineteen", "<digit> | ten | eleven | twelve | <teen>"),
     ("ten", "twenty | thirty | forty | fifty | sixty | seventy | eighty | ninety"),
-    ("to_ninety_nine", "<digit> | <teen> | <ten> [<digit>]"),
+    ("to_ninety_nine", "<to_nineteen> | <ten> [<digit>]"),
     ("to_nine_ninety_nine", "<to_ninety_nine> | (a | <digit>) hundred [[and] <to_ninety_nine>]"),
     ("say_plies", "<digit> | ten | eleven | twelve"),
     ("say_count", "<to_ninety_nine>"),
-    ("say_mass", "<to_nine_ninety_nine> grams | <to_ninety_nine> [point <digit>] ounces | <digit> [point <digit>] pounds"),
+    ("say_grams", "<to_nine_ninety_nine> grams"),
+    ("say_mass", "<say_grams> | <to_ninety_nine> [point <digit>] ounces | <digit> [point <digit>] pounds"),
     ("say_ratio", "<digit> to one | a hundred to <to_ninety_nine> | one hundred to <to_ninety_nine>"),
-    ("say_gauge", "(<digit> | <teen> | twenty [<digit>]) [and a half | point five] [inches]"),
-    (
-        "say_measure",
-        "(<to_ninety_nine> | a hundred [[and] <to_ninety_nine>]) thousandths | point (oh | <digit>) <digit> [<digit>]"
-        " | (<digit> | <teen>) inches | <to_ninety_nine> millimeters"
-        " | (one | three | five | seven) (eighths | sixteenths) | (a | one) (half | quarter) inch | three quarters",
-    ),
-    ("say_temperature", "(<ten> [<digit>] | a hundred [[and] <to_ninety_nine>]) degrees"),
+    ("say_gauge", "(<to_nineteen> | twenty [<digit>]) [and a half | point five] [inches]"),
+    ("say_thousandths", "(<to_ninety_nine> | (a | one) hundred [[and] <to_ninety_nine>]) thousandths"),
+    ("say_decimal", "point (oh | <digit>) <digit> [<digit>]"),
+    ("say_fraction", "(one | three | five | seven) (eighths | sixteenths) | (a | one) (half | quarter) inch"),
+    ("say_whole_length", "<to_nineteen> inches | <to_ninety_nine> millimeters | three quarters"),
+    ("say_measure", "<say_thousandths> | <say_decimal> | <say_fraction> | <say_whole_length>"),
+    ("say_temperature", "(<ten> [<digit>] | (a | one) hundred [[and] <to_ninety_nine>]) degrees"),
     ("say_humidity", "<ten> [<digit>] percent"),
     ("say_duration", "<to_ninety_nine> minutes | <to_ninety_nine> hours | an hour | half an hour | one hour"),
-    ("say_grit", "(thirty six | forty | sixty | eighty | one hundred | one twenty | one fifty | one eighty | two twenty"
-     " | three twenty | four hundred) grit"),
+    ("say_coarse", "thirty six | forty | sixty | eighty | one hundred | one twenty | one fifty"),
+    ("say_grit", "(<say_coarse> | one eighty | two twenty | three twenty | four hundred) grit"),
     ("say_drill", "number <to_ninety_nine>"),
     ("say_batch", "<digit> <digit> | <digit> <digit> <digit> | <digit> <digit> <digit> <digit>"),
 )
@@ -191,7 +193,7 @@ def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
         names += (Seq((_the, _face_of(faces), Maybe(Say("face")))),)
     amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies")
     bare = Reads("number", named["to_nine_ninety_nine"], _number)
-    return Either((*names, *(named[slot] for slot in amounts), bare))
+    return Either((bare, *names, *(named[slot] for slot in amounts)))
 
 
 def _number(words: Words, at: int) -> tuple[FieldValue, int] | None:

@@ -17,8 +17,49 @@ from plytally.core.hearing import Hearing
 from plytally.core.phrasebook import Reading, phrase_words, readings
 from plytally.core.vocabulary import Vocabulary
 
-FILLERS = frozenset("uh um er ah okay ok so well please now then also and the a an of".split())
-TURNING = frozenset("not no never didn't don't haven't isn't wasn't instead except without unless but or if".split())
+FILLERS = frozenset(
+    (
+        "uh",
+        "um",
+        "er",
+        "ah",
+        "okay",
+        "ok",
+        "so",
+        "well",
+        "please",
+        "now",
+        "then",
+        "also",
+        "and",
+        "the",
+        "a",
+        "an",
+        "of",
+    )
+)
+TURNING = frozenset(
+    (
+        "not",
+        "no",
+        "never",
+        "didn't",
+        "don't",
+        "haven't",
+        "isn't",
+        "wasn't",
+        "won't",
+        "can't",
+        "instead",
+        "except",
+        "without",
+        "unless",
+        "but",
+        "or",
+        "if",
+        "maybe",
+    )
+)
 LEAST_EXPLAINED = 0.5
 """A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
 
@@ -74,7 +115,9 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
         return _plain_note(hearing)
     fields, doubts = _fields(reading, context or Context())
     fields |= _leftover_text(reading, unused)
-    spans = {found.field: [kept[i].heard_at for i in range(found.start, found.end)] for found in reading.found}
+    spans = {
+        found.field: [kept[i].heard_at for i in range(found.start, found.end)] for found in reading.found
+    }
     doubts += [*doubts_of_hearing(hearing, fields, spans)]
     if reading.phrase.makes == "entry":
         doubts += [*doubts_of_fields(reading.phrase.name, fields, vocabulary)]
@@ -86,7 +129,7 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
 def _tokens(hearing: Hearing) -> Iterator[Token]:
     for at, word in enumerate(hearing.words):
         for text in word.text.lower().replace("-", " ").split():
-            if bare := text.strip(",;:!?\"()").rstrip("."):
+            if bare := text.strip(',;:!?"()').rstrip("."):
                 yield Token(bare, at)
 
 

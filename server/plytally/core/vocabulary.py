@@ -53,7 +53,8 @@ def _names(*rows: str) -> tuple[Name, ...]:
     """Rows are "name" or "name: one way | another way"."""
     split = (row.partition(":") for row in rows)
     return tuple(
-        Name(name.strip(), tuple(w.strip() for w in ways.split("|")) if ways else ()) for name, _, ways in split
+        Name(name.strip(), tuple(w.strip() for w in ways.split("|")) if ways else ())
+        for name, _, ways in split
     )
 
 
@@ -70,7 +71,9 @@ class Vocabulary:
         "glass tape: glass tape | tape",
         "peel ply: peel ply",
     )
-    resins: tuple[Name, ...] = _names("epoxy: epoxy | resin", "flox: flox", "micro: micro | dry micro | wet micro")
+    resins: tuple[Name, ...] = _names(
+        "epoxy: epoxy | resin", "flox: flox", "micro: micro | dry micro | wet micro"
+    )
     orientations: tuple[Name, ...] = _names(
         "0: zero degrees | spanwise | at zero",
         "45: forty five degrees | at forty five | on the bias | plus minus forty five",
@@ -138,17 +141,23 @@ class Vocabulary:
 
 
 def from_schedule(schedule: Schedule, words: Mapping[str, Any] | None = None) -> Vocabulary:
-    """The trade's words, the print's parts, materials, orientations and items, and the builder's own words."""
+    """The trade's words, with what the print names and the builder's own words on top."""
     parts = tuple(
         PartWords(
             Name(part.name, part.said_as),
             bool(part.sides),
-            *(tuple(Name(n.name, n.said_as) for n in names) for names in (part.faces, part.features, part.stations)),
+            *(
+                tuple(Name(n.name, n.said_as) for n in names)
+                for names in (part.faces, part.features, part.stations)
+            ),
         )
         for part in schedule.parts
     )
     from_print = {
-        name: {each.name: [each.name, *each.said_as] if not each.said_as else list(each.said_as) for each in given}
+        name: {
+            each.name: [each.name, *each.said_as] if not each.said_as else list(each.said_as)
+            for each in given
+        }
         for name, given in (
             ("materials", schedule.materials),
             ("orientations", schedule.orientations),
@@ -205,4 +214,4 @@ def _clashes(list_name: str, names: Iterable[Name]) -> Iterable[str]:
             if not way or way != as_spoken(way):
                 yield f"{list_name}: {name.name!r} is said as {way!r}; use lower-case words, numbers as words"
             elif taken.setdefault(way, name.name) != name.name:
-                yield f"{list_name}: {way!r} is said for both {taken[way]!r} and {name.name!r}; change one of them"
+                yield f"{list_name}: {way!r} is said for both {taken[way]!r} and {name.name!r}; change one"
