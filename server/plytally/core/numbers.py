@@ -11,7 +11,6 @@ are numbers of their own ("seven four two" gives 7); `spelled.read_digits` reads
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from decimal import Decimal
 
 from plytally.core.number_reading import number_on, typed_on
@@ -105,19 +104,15 @@ def say_ratio(ratio: Ratio) -> str:
 _ALIKE = dict(SOUND_ALIKE) | {second: first for first, second in SOUND_ALIKE}
 
 
-def _others(words: Words) -> Iterator[tuple[int, Words]]:
-    for i, word in enumerate(words):
-        before_unit = word in TENS and words[i + 1 : i + 2] and words[i + 1] in UNITS_WORDS
-        if word in _ALIKE and not before_unit:
-            yield i, (_ALIKE[word],)
-
-
 def confusable(words: Words) -> Words:
     """Give the other numbers for which a spoken number is easily taken, one word changed in each.
 
-    ("one", "fifteen") -> ("one fifty",). Only what can follow in a number is given: "thirty two" has no
-    other, because nobody says "thirteen two". The pairs are those of `SOUND_ALIKE`.
+    ("one", "fifteen") -> ("one fifty",). Only what can be a number is given: "thirty two" has no other,
+    because nobody says "thirteen two". The pairs are those of `SOUND_ALIKE`.
     """
     opened = Line.of(words, 0).tokens
-    others = ((*opened[:i], *other, *opened[i + 1 :]) for i, other in _others(opened))
-    return tuple(" ".join(other) for other in others)
+    return tuple(
+        " ".join((*opened[:i], _ALIKE[word], *opened[i + 1 :]))
+        for i, word in enumerate(opened)
+        if word in _ALIKE and not (word in TENS and opened[i + 1 : i + 2] and opened[i + 1] in UNITS_WORDS)
+    )
