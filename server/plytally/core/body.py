@@ -127,16 +127,15 @@ def _anything(raw: Any) -> Iterator[str]:
     return iter(())
 
 
-_AMEND: Mapping[str, Check] = {
-    "field": _matching("field", _NAME, "a field's name"),
-    "value": _anything,
-    "over": _over,
-}
+_AMEND: tuple[Mapping[str, Check], Mapping[str, Check]] = (
+    {"field": _matching("field", _NAME, "a field's name"), "value": _anything, "over": _over},
+    {"doubts": _doubts},
+)
 _ALWAYS: Mapping[str, Check] = {"author": _text("author"), "why": _text("why"), "hearing": _hearing}
 _BODIES: Mapping[str, tuple[Mapping[str, Check], Mapping[str, Check]]] = {
     "note": ({"entry": _entry, "doubts": _doubts, "hearing": _hearing, "author": _text("author")}, {}),
-    "amend": (_AMEND, {}),
-    "resolve": (_AMEND, {}),
+    "amend": _AMEND,
+    "resolve": _AMEND,
     "withdraw": ({"why": _text("why")}, {"over": _over}),
     "attach": (
         {
