@@ -65,7 +65,7 @@ class _Building:
         self.tree: Node | None = None
         self._open: list[tuple[int, bool, list[Node]]] = []
 
-    def take(self, event: yaml.Event) -> None:
+    def take(self, event: Any) -> None:
         line = event.start_mark.line + 1
         _refuse_fancy(event, line)
         if isinstance(event, yaml.ScalarEvent):

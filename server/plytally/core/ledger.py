@@ -1,0 +1,236 @@
+"""Laid against asked: what is owed, over, out of order, not on the print, and where you left off.
+
+A read model: built from a schedule and the log's entries, kept current by `add`, which takes an entry
+that is new, amended or withdrawn. Adding one touches one place; nothing else is counted again.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from collections.abc import Iterable, Iterator
+
+from plytally.core.account import LeftOff, NextStep, StationTotal, Tally
+from plytally.core.board import Board
+from plytally.core.crediting import Dated, Demand, Match, Row, Spot
+from plytally.core.entry import PLACE, Entry, Place
+from plytally.core.placing import UNPLACED, canonical, misplaced, nothing_asked
+from plytally.core.schedule import DO, Schedule, Step
+from plytally.core.wall import read_wall
+
+WORK = frozenset(DO.values()) | {"laid", "bagged", "vacuum", "bag_off", "mixed"}
+"""Kinds of entry that say work was done; photos, notes and questions are about it."""
+ANYWHERE = Place()
+
+
+class Ledger:
+    """What was laid, held against one schedule.
+
+    In every question a Place leaves out what does not matter; None or an empty Place is the whole print.
+    """
+
+    def __init__(self, schedule: Schedule, entries: Iterable[Dated] = ()) -> None:
+        self.schedule = schedule
+        self.board = Board(schedule)
+        self._home: dict[str, tuple[Row, Place, Spot | None]] = {}
+        self._stray: dict[str, tuple[Dated, Place, Match]] = {}
+        self._reasons: dict[Place, Match] = {}
+        self._places: dict[tuple[object, ...], Place] = {}
+        self._worked: dict[tuple[str, str], list[Row]] = {}
+        for dated in entries:
+            self.add(dated)
+
+    def add(self, dated: Dated) -> None:
+        """Take in an entry, in place of the one with the same id. WallError if `when` is no time."""
+        row = (read_wall(dated.when).millis, dated.id, dated)
+        self._remove(dated.id)
+        if dated.withdrawn or dated.entry.kind not in WORK:
+            return
+        place = self._place(dated.entry)
+        _insert(self._worked.setdefault((place.part, place.side), []), row)
+        spot, stray = self.home(dated.entry, place)
+        if spot:
+            spot.put(row)
+        elif stray:
+            self._stray[dated.id] = (dated, place, stray)
+        self._home[dated.id] = (row, place, spot)
+
+    def _remove(self, entry_id: str) -> None:
+        self._stray.pop(entry_id, None)
+        if entry_id not in self._home:
+            return
+        row, place, spot = self._home.pop(entry_id)
+        rows = self._worked[place.part, place.side]
+        del rows[bisect_left(rows, row)]
+        if spot:
+            spot.remove(row)
+
+    def _place(self, entry: Entry) -> Place:
+        """The entry's place as the print spells it; thousands of entries share a few hundred places."""
+        said = tuple(map(entry.fields.get, PLACE))
+        if said not in self._places:
+            self._places[said] = self.spelt(entry.place)
+        return self._places[said]
+
+    def spelt(self, place: Place | None) -> Place:
+        """Give a place in the print's own spelling."""
+        if place is None or place in self.board.layup:
+            return place or ANYWHERE
+        return canonical(self.schedule, place)
+
+    def home(self, entry: Entry, place: Place) -> tuple[Spot | None, Match | None]:
+        """Give the spot where an entry counts; where it has none and should, the reason.
+
+        Work other than layup may be none of the print's steps, and then there is nothing to say.
+        """
+        if entry.kind != "laid":
+            spot = self.board.work.get((entry.kind, place.part, place.side))
+            return spot, None if spot else self._why_sideless(entry.kind, place)
+        lacking = next((name for name in ("plies", "material") if name not in entry.fields), None)
+        if lacking:
+            return None, Match((), UNPLACED, lacking, "", f"the {lacking} was not said")
+        spot = self.board.layup.get(place)
+        if spot is None and place not in self._reasons:
+            self._reasons[place] = self._why_stray(place)
+        return (spot, None) if spot else (None, self._reasons[place])
+
+    def _why_sideless(self, kind: str, place: Place) -> Match | None:
+        wrong = misplaced(self.schedule, place, needs_face=False)
+        if wrong and wrong.field == "side" and any(key[:2] == (kind, place.part) for key in self.board.work):
+            return Match((), UNPLACED, "side", wrong.near, wrong.why)
+        return None
+
+    def _why_stray(self, place: Place) -> Match:
+        wrong = misplaced(self.schedule, place, needs_face=True)
+        part = self.schedule.part(place.part)
+        if wrong or part is None:
+            return Match((), UNPLACED, wrong.field, wrong.near, wrong.why) if wrong else Match()
+        return nothing_asked(part, place, self._asking(place.part, place.side))
+
+    def _asking(self, part: str, side: str) -> list[Place]:
+        demands = self.board.by_part.get((part, side), ())
+        return list(dict.fromkeys(place_of(demand) for demand in demands if demand.step.is_layup))
+
+    def moment(self, dated: Dated) -> tuple[int, str]:
+        """Give what orders an entry of this ledger in time: Unix milliseconds, then its id."""
+        return self._home[dated.id][0][:2]
+
+    def strays(self, where: Place | None = None) -> Iterator[tuple[Dated, Place, Match]]:
+        """Give the entries that count nowhere, and why; one that leaves its place out may be anywhere."""
+        asked = self.spelt(where)
+        return (stray for stray in self._stray.values() if may_be_at(asked, stray[1]))
+
+    def tallies(self, where: Place | None = None) -> tuple[Tally, ...]:
+        """Give laid against asked, one tally for each material and orientation at a place."""
+        groups: dict[tuple[Place, str, str], list[Demand]] = {}
+        for demand in self.board.demands(self.spelt(where)):
+            if demand.step.is_layup:
+                key = (place_of(demand), demand.step.material, demand.step.orientation)
+                groups.setdefault(key, []).append(demand)
+        return tuple(_tally(*key, demands) for key, demands in groups.items())
+
+    def owed(self, where: Place | None = None) -> tuple[Tally, ...]:
+        """Give the tallies of which plies are still owed."""
+        return tuple(tally for tally in self.tallies(where) if tally.owed > 0)
+
+    def totals(self, where: Place | None = None) -> tuple[StationTotal, ...]:
+        """Give what lies on each face at each of its stations, layers over the whole face included."""
+        by_face: dict[Place, list[Tally]] = {}
+        for tally in self.tallies(where):
+            place = tally.place
+            by_face.setdefault(Place(place.part, place.side, place.face, place.feature), []).append(tally)
+        return tuple(total for face, tallies in by_face.items() for total in _totals(face, tallies))
+
+    def next_steps(self, where: Place | None = None) -> tuple[NextStep, ...]:
+        """Give the steps that have something open and wait for nothing."""
+        ready: dict[tuple[str, str], list[Demand]] = {}
+        for demand in self.board.demands(self.spelt(where)):
+            demand.spot.settle()
+            if demand.open > 0 and not self.board.waits_for(demand):
+                ready.setdefault((demand.step.id, demand.step.side), []).append(demand)
+        return tuple(_next(demands[0].step, demands) for demands in ready.values())
+
+    def left_off(self, where: Place | None = None) -> LeftOff:
+        """Give the last work noted there, and the steps that can be worked next."""
+        asked = self.spelt(where)
+        last: Row | None = None
+        for (part, side), rows in self._worked.items():
+            if asked.part in ("", part) and asked.side in ("", side):
+                found = next((row for row in reversed(rows) if self._is_at(asked, row)), None)
+                last = max(filter(None, (last, found)), default=None)
+        return LeftOff(last[2] if last else None, self.next_steps(asked))
+
+    def _is_at(self, where: Place, row: Row) -> bool:
+        place = self._home[row[1]][1]
+        return all(
+            asked in ("", has)
+            for asked, has in (
+                (where.face, place.face),
+                (where.feature, place.feature),
+                (where.station, place.station),
+            )
+        )
+
+
+def place_of(demand: Demand) -> Place:
+    """Where a demand is."""
+    step = demand.step
+    return Place(step.part, step.side, step.face, step.feature, demand.station)
+
+
+def may_be_at(where: Place, place: Place) -> bool:
+    """Whether a place, which may leave things out, can be one that another, which may too, takes in."""
+    return all(
+        not asked or not has or asked == has
+        for asked, has in (
+            (where.part, place.part),
+            (where.side, place.side),
+            (where.face, place.face),
+            (where.feature, place.feature),
+            (where.station, place.station),
+        )
+    )
+
+
+def _insert(rows: list[Row], row: Row) -> None:
+    if not rows or rows[-1] < row:
+        rows.append(row)
+    else:
+        insort(rows, row)
+
+
+def _tally(place: Place, material: str, orientation: str, demands: list[Demand]) -> Tally:
+    spot = demands[0].spot
+    spot.settle()
+    over = [remark for remark in spot.remarks() if remark.near in demands and not remark.entry.in_doubt]
+    credited = [credit.entry for demand in demands for credit in demand.credits]
+    evidence = {dated.id: dated for dated in (*credited, *(remark.entry for remark in over))}
+    laid_as = (str(dated.entry.fields["material"]) for dated in evidence.values())
+    return Tally(
+        place=place,
+        material=material,
+        orientation=orientation,
+        asked=sum(demand.asked for demand in demands),
+        laid=sum(demand.laid for demand in demands),
+        in_doubt=sum(demand.in_doubt for demand in demands),
+        over=sum(remark.plies for remark in over),
+        steps=tuple(demand.step.id for demand in demands),
+        evidence=tuple(evidence.values()),
+        instead=tuple(dict.fromkeys(name for name in laid_as if name.casefold() != material.casefold())),
+    )
+
+
+def _totals(face: Place, tallies: list[Tally]) -> Iterator[StationTotal]:
+    stations = dict.fromkeys(tally.place.station for tally in tallies if tally.place.station)
+    for station in stations:
+        here = [tally for tally in tallies if tally.place.station in ("", station)]
+        yield StationTotal(
+            Place(face.part, face.side, face.face, face.feature, station),
+            asked=sum(tally.asked for tally in here),
+            laid=sum(tally.laid + tally.over for tally in here),
+            in_doubt=sum(tally.in_doubt for tally in here),
+        )
+
+
+def _next(step: Step, demands: list[Demand]) -> NextStep:
+    stations = tuple(demand.station for demand in demands if demand.station)
+    return NextStep(step, stations, sum(demand.open for demand in demands) if step.is_layup else 0)
