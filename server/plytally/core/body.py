@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from plytally.core.canonical import MAX_INTEGER
@@ -29,43 +30,58 @@ _DOUBT = frozenset({"field", "heard", "runner_up", "why"})
 _ENTRY = frozenset({"kind", "fields", "said", "unused"})
 
 
-def body_problems(act: str, body: Mapping[str, Any]) -> tuple[str, ...]:
-    """Every reason why `body` does not fit `act`, one sentence each; empty if it does."""
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """A body's meaning: a note's Entry with its doubts, an amendment's value, None for the other acts.
+
+    `problems` has one sentence for every reason why it has none; empty if the body is sound.
+    """
+
+    meaning: Entry | FieldValue | None = None
+    problems: tuple[str, ...] = ()
+
+
+def examine(act: str, body: Mapping[str, Any]) -> Examined:
+    """Read the body of an act, once."""
     needed, optional = _BODIES[act]
-    parts = {**needed, **_ALWAYS, **optional}
+    parts = {**needed, **optional}
     unknown = [f"'{name}' is not a part of '{act}'" for name in sorted(body.keys() - parts.keys())]
     missing = [f"'{act}' needs '{name}'" for name in needed if name not in body]
     wrong = [problem for name, check in parts.items() if name in body for problem in check(body[name])]
-    clash = [] if unknown or missing or wrong or "field" not in body else _value_problems(act, body)
-    return (*unknown, *missing, *wrong, *clash)
-
-
-def entry_of(body: Mapping[str, Any]) -> Entry:
-    """The entry of a note's body, with the doubts it was noted with."""
-    doubts = tuple(Doubt(**doubt) for doubt in body["doubts"])
-    plain = Entry.from_json(body["entry"])
-    return Entry(plain.kind, plain.fields, plain.said, plain.unused, doubts) if doubts else plain
-
-
-def value_of(body: Mapping[str, Any]) -> FieldValue | None:
-    """The value that an amend or resolve gives to its field, None where it removes it."""
-    field, value = body["field"], body["value"]
-    return value_from_json(field, value) if value is not None and field in FIELDS else value
-
-
-def _value_problems(act: str, body: Mapping[str, Any]) -> list[str]:
-    field, value = body["field"], body["value"]
-    if field == KIND:
-        return [] if isinstance(value, str) and value in KINDS else [f"{value!r} is not a kind of entry"]
-    if field not in FIELDS and field != WITHDRAWN and act == "amend":
-        return [f"'{field}' is not a field of any entry"]
-    if value is not None and field not in FIELDS and not isinstance(value, str):
-        return [f"'{field}' holds text or null, found {type(value).__name__}"]
+    if unknown or missing or wrong:
+        return Examined(problems=(*unknown, *missing, *wrong))
     try:
-        value_of(body)
+        return Examined(_MEANINGS[act](act, body))
     except EntryError as problem:
-        return [str(problem)]
-    return []
+        return Examined(problems=(str(problem),))
+
+
+def body_problems(act: str, body: Mapping[str, Any]) -> tuple[str, ...]:
+    """Every reason why `body` does not fit `act`, one sentence each; empty if it does."""
+    return examine(act, body).problems
+
+
+def _noted(act: str, body: Mapping[str, Any]) -> Entry:
+    plain = Entry.from_json(body["entry"])
+    doubts = tuple(Doubt(**doubt) for doubt in body["doubts"])
+    return replace(plain, doubts=doubts) if doubts else plain
+
+
+def _amended(act: str, body: Mapping[str, Any]) -> FieldValue | None:
+    """The value given to a field, None where it is taken out.
+
+    A resolve may also answer a doubt about something that is no field; its value is then text.
+    """
+    field, value = body["field"], body["value"]
+    if field == KIND and not (isinstance(value, str) and value in KINDS):
+        raise EntryError(f"{value!r} is not a kind of entry; known kinds: {', '.join(KINDS)}")
+    if field in FIELDS:
+        return None if value is None else value_from_json(field, value)
+    if act == "amend" and field not in (KIND, WITHDRAWN):
+        raise EntryError(f"'{field}' is not a field of any entry; fields: {', '.join(FIELDS)}")
+    if value is not None and not isinstance(value, str):
+        raise EntryError(f"'{field}' holds text or null, found {type(value).__name__}")
+    return value
 
 
 def _entry(raw: Any) -> Iterator[str]:
@@ -79,11 +95,6 @@ def _entry(raw: Any) -> Iterator[str]:
         yield "an entry's 'said' must be text"
     if not isinstance(unused, list) or not all(isinstance(word, str) for word in unused):
         yield "an entry's 'unused' must be a list of words"
-        return
-    try:
-        Entry.from_json(raw)
-    except EntryError as problem:
-        yield str(problem)
 
 
 def _doubts(raw: Any) -> Iterator[str]:
@@ -127,16 +138,18 @@ def _anything(raw: Any) -> Iterator[str]:
     return iter(())
 
 
-_AMEND: tuple[Mapping[str, Check], Mapping[str, Check]] = (
+Parts = Mapping[str, Check]
+
+_ALWAYS: Parts = {"author": _text("author"), "why": _text("why"), "hearing": _hearing}
+_AMEND: tuple[Parts, Parts] = (
     {"field": _matching("field", _NAME, "a field's name"), "value": _anything, "over": _over},
-    {"doubts": _doubts},
+    {"doubts": _doubts, **_ALWAYS},
 )
-_ALWAYS: Mapping[str, Check] = {"author": _text("author"), "why": _text("why"), "hearing": _hearing}
-_BODIES: Mapping[str, tuple[Mapping[str, Check], Mapping[str, Check]]] = {
+_BODIES: Mapping[str, tuple[Parts, Parts]] = {
     "note": ({"entry": _entry, "doubts": _doubts, "hearing": _hearing, "author": _text("author")}, {}),
     "amend": _AMEND,
     "resolve": _AMEND,
-    "withdraw": ({"why": _text("why")}, {"over": _over}),
+    "withdraw": ({"why": _text("why")}, {**_ALWAYS, "over": _over}),
     "attach": (
         {
             "media": _matching("media", _SHA256, "a SHA-256 in lower-case hex"),
@@ -144,6 +157,13 @@ _BODIES: Mapping[str, tuple[Mapping[str, Check], Mapping[str, Check]]] = {
             "size": _size,
             "role": _matching("role", _NAME, "a role such as sound or photo"),
         },
-        {"name": _text("name")},
+        {**_ALWAYS, "name": _text("name")},
     ),
+}
+_MEANINGS: Mapping[str, Callable[[str, Mapping[str, Any]], Entry | FieldValue | None]] = {
+    "note": _noted,
+    "amend": _amended,
+    "resolve": _amended,
+    "withdraw": lambda act, body: body["why"],
+    "attach": lambda act, body: None,
 }

@@ -14,12 +14,13 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
-from plytally.core.body import body_problems
+from plytally.core.body import examine
 from plytally.core.canonical import canonical
 from plytally.core.entry import FieldValue, value_to_json
-from plytally.core.history import Kept, Logged, PutAside, look
+from plytally.core.history import Kept, Logged, PutAside
 from plytally.core.operation import Operation
 from plytally.core.sharing import SharedMap
+from plytally.core.standing import look
 from plytally.core.tally import Tally
 
 SAME_ID = "another operation has the same id and other content; one of the two devices must be looked at"
@@ -187,11 +188,11 @@ def _set(shared: SharedMap[str, Any], key: str, value: object) -> None:
 
 
 def _slim(operation: Operation, received_millis: int | None) -> Kept:
-    problems = body_problems(operation.act, operation.body)
-    if not problems and operation.body.get("hearing") is not None:
+    examined = examine(operation.act, operation.body)
+    if not examined.problems and operation.body.get("hearing") is not None:
         raw = operation.as_json() | {"body": {**operation.body, "hearing": None}}
         operation = Operation.from_checked(raw)
-    return Kept(operation, received_millis, problems)
+    return Kept(operation, received_millis, examined)
 
 
 def _spelling(kept: Kept) -> bytes:
