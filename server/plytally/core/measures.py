@@ -21,7 +21,6 @@ from plytally.core.numberwords import (
     BARE_FRACTIONS,
     DENOMINATORS,
     OHS,
-    POINTS,
     TYPED_UNITS,
     ZEROS,
     Line,
@@ -56,6 +55,7 @@ SMALLER: Mapping[str, tuple[str, int]] = {
     "kg": ("g", 1000),
 }
 _SMALLER_UNSAID = ("h", "ft")  # "two hours thirty", "five feet six"
+_ZERO_LED = (*OHS, *ZEROS)
 _DEGREES = ("degrees", "degree")
 _SPOKEN_UNITS: Mapping[Words, Unit] = {
     tuple(form.split()): unit for unit in UNITS.values() for form in unit.spoken
@@ -114,14 +114,15 @@ def unit_on(line: Line, i: int) -> tuple[Unit, int] | None:
 
 def _with_unit(line: Line, expecting: Dimension | None) -> _Spoken | None:
     spoken = _article(line, expecting) or _short_hundreds(line) or _bare_part(line) or _plain(line, expecting)
-    spoken = _extended(line, spoken) if spoken else None
-    if spoken is None or line[spoken.end] == "below":
+    whole = _extended(line, spoken) if spoken else None
+    if spoken is None or whole is None or line[whole.end] == "below":
         return None
     if line[spoken.end - 1] in _DEGREES and expecting is not Dimension.TEMPERATURE:
         return None
-    meant = MEANS_THERE.get((expecting, spoken.unit.symbol)) if expecting else None
-    spoken = replace(spoken, unit=UNITS[meant]) if meant else spoken
-    return spoken if expecting in (None, spoken.unit.dimension) else None
+    meant = MEANS_THERE.get((expecting, whole.unit.symbol)) if expecting else None
+    if meant and whole.unit is spoken.unit:
+        return replace(whole, unit=UNITS[meant])
+    return whole if expecting in (None, whole.unit.dimension) else None
 
 
 def _article(line: Line, expecting: Dimension | None) -> _Spoken | None:
@@ -157,19 +158,15 @@ def _plain(line: Line, expecting: Dimension | None) -> _Spoken | None:
     if number is None:
         return None
     unit = unit_on(line, skip_of_a(line, number[1]) if 0 < number[0] < 1 else number[1])
-    if unit is None or (unit[0].symbol == "mil" and _is_oh_led(line)):
+    if unit is None or (unit[0].symbol == "mil" and oh_led_on(line, 0, _ZERO_LED)):
         return None
     return _Spoken(number[0], *unit)
 
 
 def _amount(line: Line, expecting: Dimension | None) -> tuple[Decimal, int] | None:
     """Read the number; "zero eighty five" is 0.085 only where a length is due."""
-    length = oh_led_on(line, 0, (*OHS, *ZEROS)) if expecting is Dimension.LENGTH else None
-    return length or number_on(line, 0)
-
-
-def _is_oh_led(line: Line) -> bool:
-    return line[0] in (*OHS, *ZEROS) and line[1] not in POINTS
+    length = oh_led_on(line, 0, _ZERO_LED) if expecting is Dimension.LENGTH else None
+    return length if length and not runs_on(line, length[1]) else number_on(line, 0)
 
 
 def skip_of_a(line: Line, i: int) -> int:
@@ -183,7 +180,7 @@ def _extended(line: Line, spoken: _Spoken) -> _Spoken | None:
     i = spoken.end
     if spoken.unit.symbol == "mil" and line.starts(i, ("of", "an", "inch")):
         return replace(spoken, end=i + 3)
-    if runs_on(line, i):
+    if line[i] == "and" and runs_on(line, i):
         return None
     if (smaller := _smaller(line, spoken)) is not None:
         return smaller if smaller.end else None
@@ -204,7 +201,7 @@ def _smaller(line: Line, larger: _Spoken) -> _Spoken | None:
     end = unit[1] if unit and unit[0].symbol == symbol else 0
     if not end and not _smaller_unsaid(line, larger, start, number):
         return None
-    fits = 0 <= number[0] < count and larger.amount % 1 == 0
+    fits = 0 <= number[0] < count and larger.amount >= 0 and larger.amount % 1 == 0
     return _Spoken(larger.amount * count + number[0], UNITS[symbol], (end or number[1]) if fits else 0)
 
 
@@ -224,7 +221,7 @@ def _without_unit(line: Line, expecting: Dimension | None) -> _Spoken | None:
 
 def _goes_with_another(line: Line, i: int) -> bool:
     """Tell whether a bare number belongs to what follows: a unit, a count, a range, more digits."""
-    after = line[i + (line[i] in ("to", "and"))]
+    after = line[i + (line[i] == "to")]
     return is_number_word(after) or line[i] in _COUNTED or unit_on(line, i) is not None
 
 

@@ -76,7 +76,7 @@ SPELLING = word_list(
 LETTERS: Mapping[str, str] = (
     {chr(code): chr(code).upper() for code in range(ord("a"), ord("z") + 1)}
     | {word: word[0].upper() for word in SPELLING}
-    | {"alfa": "A", "juliett": "J", "whisky": "W"}
+    | {"alfa": "A", "juliett": "J", "whisky": "W", "x-ray": "X"}
 )
 MARKS: Mapping[str, str] = {"dash": "-", "hyphen": "-", "slash": "/"}
 REPEATS: Mapping[str, int] = {"double": 2, "triple": 3}
@@ -142,7 +142,7 @@ class Line:
 
 
 def _pieces(word: str) -> list[str]:
-    if "-" in word and all(piece.isalpha() for piece in word.split("-")):
+    if "-" in word and word not in LETTERS and all(piece.isalpha() for piece in word.split("-")):
         return word.split("-")
     glued = _GLUED.fullmatch(word)
     if glued and glued[2] in TYPED_UNITS:

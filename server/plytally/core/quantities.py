@@ -159,8 +159,7 @@ _TABLE: Mapping[Dimension, tuple[_Row, ...]] = {
 def _units() -> Iterator[Unit]:
     for dimension, rows in _TABLE.items():
         for symbol, factor, offset, spoken in rows:
-            forms = tuple(dict.fromkeys(spoken.split("|")))
-            yield Unit(symbol, dimension, Fraction(factor), forms, Fraction(offset))
+            yield Unit(symbol, dimension, Fraction(factor), tuple(spoken.split("|")), Fraction(offset))
 
 
 UNITS: Mapping[str, Unit] = {unit.symbol: unit for unit in _units()}
