@@ -48,8 +48,7 @@ def tree_from_yaml(text: str) -> Node:
         for event in yaml.parse(text, Loader=_LOADER):
             building.take(event)
     except yaml.MarkedYAMLError as problem:
-        mark = problem.problem_mark or problem.context_mark
-        raise _refused(_explained(problem), getattr(mark, "line", -1) + 1) from problem
+        raise _refused(_explained(problem), _line(problem)) from problem
     except yaml.reader.ReaderError as problem:
         line = text.count("\n", 0, problem.position) + 1
         raise _refused("a character that no text file should hold; delete it", line) from problem
@@ -122,6 +121,14 @@ def _indent(line: str) -> str:
 
 def _tab(line: int) -> Problem:
     return Problem("a tab in the indent; use spaces, two for each level", line)
+
+
+def _line(problem: yaml.MarkedYAMLError) -> int:
+    """Where the mistake is: for a quote or bracket left open where it opens, not where the file ends."""
+    left_open = any(word in str(problem.context) for word in ("scalar", "flow"))
+    marks = (problem.problem_mark, problem.context_mark)
+    mark = next(filter(None, reversed(marks) if left_open else marks), None)
+    return mark.line + 1 if mark else 0
 
 
 def _explained(problem: yaml.MarkedYAMLError) -> str:

@@ -5,36 +5,33 @@ Names are matched without regard to capitals, and the spelling where they are de
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 from plytally.core.quantities import Dimension, Quantity, UnitError, parse_quantity
-from plytally.core.schedule import Material, Named, Part, Schedule, ScheduleError
+from plytally.core.schedule import Material, Named, Part, Schedule, ScheduleError, Step
+from plytally.core.schedule_names import NAMED, declared, named, said_as
 from plytally.core.schedule_order import order_problems
 from plytally.core.schedule_steps import Known, StepReading
-from plytally.core.tree import NOTHING, Items, Leaf, Node, Reading, Table, tree_of
+from plytally.core.tree import NOTHING, Node, Reading, tree_of
 
 SIDES = ("left", "right")
 _TOP = ("aircraft", "print revision", "note", "materials", "orientations", "items", "parts")
-_MATERIAL = ("said as", "thickness", "areal weight", "note")
-_NAMED = ("said as",)
-_FACE = ("said as", "steps")
-_PART = ("said as", "sides", "drawing", "manual", "note", "faces", "features", "stations", "steps")
+_NEEDED = ("aircraft", "print revision", "materials", "parts")
+_MATERIAL = (*NAMED, "thickness", "areal weight", "note")
+_FACE = (*NAMED, "steps")
+_PART = (*NAMED, "sides", "drawing", "manual", "note", "faces", "features", "stations", "steps")
 _TOP_HINTS = {
     "revision": "print revision",
+    "print": "print revision",
     "aeroplane": "aircraft",
     "airplane": "aircraft",
-    "print": "print revision",
 }
-_PART_HINTS = {
-    "side": "sides",
-    "face": "faces",
-    "feature": "features",
-    "station": "stations",
-    "step": "steps",
-}
+_PART_HINTS = {name.removesuffix("s"): name for name in ("sides", "faces", "features", "stations", "steps")}
 _DIMENSIONS = {"thickness": Dimension.LENGTH, "areal weight": Dimension.AREAL_WEIGHT}
+
+Fields = Mapping[str, Node]
 
 
 def schedule_from_json(raw: Any) -> Schedule:
@@ -55,99 +52,43 @@ def read_schedule(tree: Node) -> Schedule:
 
 def _schedule(reading: Reading, tree: Node) -> Schedule:
     fields = reading.table(tree, "the schedule", _TOP, _TOP_HINTS)
-    for needed in ("aircraft", "print revision", "materials", "parts"):
-        if needed not in fields and isinstance(tree, Table | Leaf):
-            reading.complain(tree, f"the schedule needs '{needed}:' at the left margin")
-    materials = tuple(
-        _material(reading, name, table)
-        for name, table in _declared(reading, fields.get("materials", NOTHING), "a material", _MATERIAL)
-    )
-    orientations = _named(reading, fields.get("orientations", NOTHING), "an orientation")
-    items = _named(reading, fields.get("items", NOTHING), "an item")
-    known = Known([m.name for m in materials], [o.name for o in orientations], [i.name for i in items])
-    parts = tuple(
-        _part(reading, name, table, known)
-        for name, table in _declared(reading, fields.get("parts", NOTHING), "a part", _PART, _PART_HINTS)
-    )
-    _no_shared_words(reading, fields.get("materials", NOTHING), materials)
-    _no_shared_words(reading, fields.get("parts", NOTHING), parts)
+    if not reading.problems or fields:
+        for needed in _NEEDED:
+            if _is_empty(fields.get(needed, NOTHING)):
+                reading.complain(
+                    fields.get(needed, tree), f"the schedule needs '{needed}:' at the left margin"
+                )
+    orientations = named(reading, fields.get("orientations", NOTHING), "an orientation")
+    items = named(reading, fields.get("items", NOTHING), "an item")
+    materials = tuple(_materials(reading, fields.get("materials", NOTHING)))
+    known = Known(_names(materials), _names(orientations), _names(items))
+    parts = tuple(_parts(reading, fields.get("parts", NOTHING), known))
     steps = [step for part in parts for step in part.steps]
     return Schedule(
-        aircraft=reading.name(fields["aircraft"], "the aircraft") if "aircraft" in fields else "",
-        revision=reading.text(fields.get("print revision", NOTHING), "the print revision"),
+        aircraft=_text(reading, fields, "aircraft"),
+        revision=_text(reading, fields, "print revision"),
         materials=materials,
         orientations=_with_used(orientations, [step.orientation for step in steps]),
         items=_with_used(items, [step.item for step in steps]),
         parts=parts,
-        note=reading.text(fields.get("note", NOTHING), "the note"),
+        note=_text(reading, fields, "note"),
     )
 
 
-def _declared(
-    reading: Reading, node: Node, what: str, fields: Sequence[str], hints: Mapping[str, str] | None = None
-) -> Iterator[tuple[str, dict[str, Node]]]:
-    """Names with what is said of each: from "a, b", [a, b] or lines of "name: …"."""
-    pairs = node.pairs if isinstance(node, Table) else tuple(_bare(reading, node, what))
-    seen: dict[str, str] = {}
-    for leaf, value in pairs:
-        name = reading.name(leaf, what)
-        if name.casefold() in seen:
-            reading.complain(leaf, f"'{name}' stands here twice as {what}; keep one")
-        elif name:
-            seen[name.casefold()] = name
-            yield name, reading.table(value, f"{what} ('{name}')", fields, hints or {})
+def _materials(reading: Reading, node: Node) -> Iterator[Material]:
+    for leaf, fields in declared(reading, node, "a material", _MATERIAL):
+        name = leaf.text
+        yield Material(
+            name=name,
+            said_as=said_as(reading, fields, name),
+            thickness=_amount(reading, fields, name, "thickness"),
+            areal_weight=_amount(reading, fields, name, "areal weight"),
+            note=_text(reading, fields, "note"),
+        )
 
 
-def _bare(reading: Reading, node: Node, what: str) -> Iterator[tuple[Leaf, Node]]:
-    if isinstance(node, Items):
-        for item in node.items:
-            if isinstance(item, Table):
-                yield from item.pairs
-            else:
-                yield from ((Leaf(name, leaf.line), NOTHING) for name, leaf in reading.names(item, what))
-    else:
-        yield from ((Leaf(name, leaf.line), NOTHING) for name, leaf in reading.names(node, what))
-
-
-def _said_as(reading: Reading, fields: Mapping[str, Node], name: str) -> tuple[str, ...]:
-    return tuple(text for text, _ in reading.names(fields.get("said as", NOTHING), f"how '{name}' is said"))
-
-
-def _named(reading: Reading, node: Node, what: str) -> tuple[Named, ...]:
-    names = tuple(
-        Named(name, _said_as(reading, fields, name))
-        for name, fields in _declared(reading, node, what, _NAMED)
-    )
-    _no_shared_words(reading, node, names)
-    return names
-
-
-def _no_shared_words(reading: Reading, node: Node, names: Sequence[Named | Material | Part]) -> None:
-    """Two things that are said alike could not be told apart by ear."""
-    owner: dict[str, str] = {}
-    for named in names:
-        for said in dict.fromkeys(text.casefold() for text in (named.name, *named.said_as)):
-            other = owner.setdefault(said, named.name)
-            if other != named.name:
-                reading.complain(node, f"'{other}' and '{named.name}' are both said as '{said}'; change one")
-
-
-def _with_used(declared: tuple[Named, ...], used: Sequence[str]) -> tuple[Named, ...]:
-    have = {named.name for named in declared}
-    return declared + tuple(Named(name) for name in dict.fromkeys(used) if name and name not in have)
-
-
-def _material(reading: Reading, name: str, fields: Mapping[str, Node]) -> Material:
-    amounts = {which: _amount(reading, fields, name, which) for which in _DIMENSIONS}
-    note = reading.text(fields.get("note", NOTHING), "the note")
-    return Material(
-        name, _said_as(reading, fields, name), amounts["thickness"], amounts["areal weight"], note
-    )
-
-
-def _amount(reading: Reading, fields: Mapping[str, Node], name: str, which: str) -> Quantity | None:
-    node = fields.get(which, NOTHING)
-    text = reading.text(node, f"the {which}")
+def _amount(reading: Reading, fields: Fields, name: str, which: str) -> Quantity | None:
+    node, text = fields.get(which, NOTHING), _text(reading, fields, which)
     if not text:
         return None
     try:
@@ -157,36 +98,37 @@ def _amount(reading: Reading, fields: Mapping[str, Node], name: str, which: str)
         return None
     if quantity.unit.dimension is _DIMENSIONS[which] and quantity.amount > 0:
         return quantity
-    reading.complain(node, f"the {which} of {name} is a {_DIMENSIONS[which].value} above zero, found {text}")
+    wanted = f"{_DIMENSIONS[which].value} above zero"
+    reading.complain(node, f"the {which} of {name} is given as a {wanted}, found {text}")
     return None
 
 
-def _part(reading: Reading, name: str, fields: Mapping[str, Node], known: Known) -> Part:
-    faces, nodes = _faces(reading, fields.get("faces", NOTHING))
-    features = _named(reading, fields.get("features", NOTHING), "a feature")
-    stations = _named(reading, fields.get("stations", NOTHING), "a station")
-    here = replace(
-        known,
-        faces=[face.name for face in faces],
-        features=[feature.name for feature in features],
-        stations=[station.name for station in stations],
-    )
-    nodes.append(("", fields.get("steps", NOTHING)))
+def _parts(reading: Reading, node: Node, known: Known) -> Iterator[Part]:
+    for leaf, fields in declared(reading, node, "a part", _PART, _PART_HINTS):
+        yield _part(reading, leaf.text, fields, known)
+
+
+def _part(reading: Reading, name: str, fields: Fields, known: Known) -> Part:
+    rows = declared(reading, fields.get("faces", NOTHING), "a face", _FACE, _PART_HINTS)
+    faces = tuple(Named(leaf.text, said_as(reading, table, leaf.text)) for leaf, table in rows)
+    features = named(reading, fields.get("features", NOTHING), "a feature")
+    stations = named(reading, fields.get("stations", NOTHING), "a station")
+    here = replace(known, faces=_names(faces), features=_names(features), stations=_names(stations))
     read = StepReading(reading, name, here)
-    steps = [step for face, node in nodes for step in read.steps(node, face)]
+    steps: list[Step] = []
+    for face, table in (*((leaf.text, table) for leaf, table in rows), ("", fields)):
+        steps += read.steps(table.get("steps", NOTHING), face)
     return Part(
         name=name,
-        said_as=_said_as(reading, fields, name),
-        sides=tuple(
-            side for side, _ in reading.names(fields.get("sides", NOTHING), "the sides", r",|\band\b")
-        ),
+        said_as=said_as(reading, fields, name),
+        sides=tuple(_sides(reading, fields.get("sides", NOTHING))),
         faces=faces,
         features=features,
         stations=stations,
         steps=tuple(sorted(steps, key=lambda step: step.line)),
-        drawing=reading.text(fields.get("drawing", NOTHING), "the drawing"),
-        manual=reading.text(fields.get("manual", NOTHING), "the manual"),
-        note=reading.text(fields.get("note", NOTHING), "the note"),
+        drawing=_text(reading, fields, "drawing"),
+        manual=_text(reading, fields, "manual"),
+        note=_text(reading, fields, "note"),
     )
 
 
@@ -195,13 +137,21 @@ def _sides(reading: Reading, node: Node) -> Iterator[str]:
         if side.casefold() in SIDES:
             yield side.casefold()
         else:
-            reading.complain(
-                leaf, f"'{side}' is not a side; write 'sides: left and right', or the one there is"
-            )
+            reading.complain(leaf, f"'{side}' is no side; write 'left and right', or the one there is")
 
 
-def _faces(reading: Reading, node: Node) -> tuple[tuple[Named, ...], list[tuple[str, Node]]]:
-    rows = list(_declared(reading, node, "a face", _FACE))
-    faces = tuple(Named(name, _said_as(reading, fields, name)) for name, fields in rows)
-    _no_shared_words(reading, node, faces)
-    return faces, [(name, fields.get("steps", NOTHING)) for name, fields in rows]
+def _text(reading: Reading, fields: Fields, name: str) -> str:
+    return reading.text(fields.get(name, NOTHING), f"'{name}'")
+
+
+def _is_empty(node: Node) -> bool:
+    return not (getattr(node, "text", "") or getattr(node, "items", ()) or getattr(node, "pairs", ()))
+
+
+def _names(declared_: tuple[Named, ...] | tuple[Material, ...]) -> tuple[str, ...]:
+    return tuple(each.name for each in declared_)
+
+
+def _with_used(names: tuple[Named, ...], used: list[str]) -> tuple[Named, ...]:
+    have = set(_names(names))
+    return names + tuple(Named(name) for name in dict.fromkeys(used) if name and name not in have)

@@ -80,7 +80,7 @@ class Reading:
         for name, value in node.pairs:
             if name.text not in fields:
                 self.complain(
-                    name, f"'{name.text}' is not a field of {what}; {_near(name.text, fields, hints)}"
+                    name, f"'{name.text}' is not a field of {what}; {_likely(name, value, fields, hints)}"
                 )
             elif name.text in found:
                 self.complain(name, f"'{name.text}' stands twice in {what}; keep one")
@@ -153,9 +153,13 @@ def suggest(name: str, known: Sequence[str]) -> str:
     return f"there is: {shown}" if known else "there is none"
 
 
-def _near(name: str, fields: Sequence[str], hints: Mapping[str, str]) -> str:
-    hint = hints.get(name.casefold())
-    return f"did you mean '{hint}'?" if hint else suggest(name, fields)
+def _likely(name: Leaf, value: Node, fields: Sequence[str], hints: Mapping[str, str]) -> str:
+    hint = hints.get(name.text.casefold())
+    if hint:
+        return f"did you mean '{hint}'?"
+    told = suggest(name.text, fields)
+    lone = isinstance(value, Leaf) and not value.text and not told.endswith("?")
+    return f"{told}; a list is written in brackets, [{name.text}, …]" if lone else told
 
 
 def _short(text: str) -> str:
