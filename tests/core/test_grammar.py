@@ -8,7 +8,6 @@ from plytally.core.grammar import (
     Maybe,
     Means,
     Reads,
-    Rival,
     Rule,
     Say,
     Seq,
@@ -17,6 +16,7 @@ from plytally.core.grammar import (
     words_of,
 )
 from plytally.core.jsgf import GrammarError, phrase, write, write_jsgf
+from plytally.core.listening import Rival
 
 SIDE = Rule("side", Either((Means(Say("left"), "side", "left"), Means(Say("right"), "side", "right"))))
 

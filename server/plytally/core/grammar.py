@@ -8,7 +8,7 @@ plies" rather than "ten plies").
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from plytally.core.entry import FieldValue
 
@@ -87,37 +87,6 @@ class Found:
 
 Match = tuple[int, tuple[Found, ...]]
 Known = dict[tuple[str, int], tuple[Match, ...]]
-
-
-@dataclass(frozen=True)
-class Grammar:
-    """What a recogniser needs: the JSGF text, its words, and sentences to build a language model from.
-
-    `rivals(text)` gives, for each field of a sentence of this grammar, what else could stand there.
-    """
-
-    jsgf: str
-    words: Words
-    sentences: tuple[str, ...] = ()
-    rivals: Callable[[str], tuple[Rival, ...]] = field(default=lambda _text: (), compare=False)
-
-
-@dataclass(frozen=True)
-class Rival:
-    """The other things that could have been said in words `start` to `end` of a sentence."""
-
-    fields: tuple[str, ...]
-    start: int
-    end: int
-    before: str
-    after: str
-    others: tuple[str, ...]
-
-    @property
-    def jsgf(self) -> str:
-        """The sentence as a grammar of its own, with every other value in place of the one heard."""
-        others = " | ".join(other or "<NULL>" for other in self.others)
-        return f"#JSGF V1.0;\ngrammar rival;\npublic <phrase> = {self.before} ({others}) {self.after};\n"
 
 
 def match(node: Node, words: Words, at: int, known: Known) -> Iterator[Match]:  # noqa: C901 - a case a node

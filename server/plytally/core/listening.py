@@ -7,18 +7,18 @@ against its rivals.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 
+from plytally.core.automaton import Automaton, automaton
 from plytally.core.entry import FIELDS, PLACE, FieldValue
 from plytally.core.grammar import (
     Either,
     Found,
-    Grammar,
     Known,
     Means,
     Node,
     Reads,
-    Rival,
     Rule,
     Words,
     children,
@@ -36,6 +36,41 @@ NOT_SAID = ""
 OPTIONAL = frozenset({"side", "face", "feature", "station", "orientation", "batch"})
 
 
+@dataclass(frozen=True)
+class Grammar:
+    """What a recogniser listens by.
+
+    `automaton` is the quick form, for engines that take a finite-state grammar; `jsgf` says the same
+    for people and other engines; `sentences` are a sample to build a language model from.
+
+    `rivals(text)` gives, for each field of a sentence of this grammar, what else could stand there.
+    """
+
+    automaton: Automaton
+    jsgf: str
+    words: Words
+    sentences: tuple[str, ...] = ()
+    rivals: Callable[[str], tuple[Rival, ...]] = field(default=lambda _text: (), compare=False)
+
+
+@dataclass(frozen=True)
+class Rival:
+    """The other things that could have been said in words `start` to `end` of a sentence."""
+
+    fields: tuple[str, ...]
+    start: int
+    end: int
+    before: str
+    after: str
+    others: tuple[str, ...]
+
+    @property
+    def jsgf(self) -> str:
+        """The sentence as a grammar of its own, with every other value in place of the one heard."""
+        others = " | ".join(other or "<NULL>" for other in self.others)
+        return f"#JSGF V1.0;\ngrammar rival;\npublic <phrase> = {self.before} ({others}) {self.after};\n"
+
+
 @lru_cache(maxsize=4)
 def listening(vocabulary: Vocabulary) -> Node:
     """All phrases that a grammar can listen for, as one tree."""
@@ -47,6 +82,7 @@ def grammar(vocabulary: Vocabulary) -> Grammar:
     """What a recogniser needs to hear this builder."""
     root = listening(vocabulary)
     return Grammar(
+        automaton=automaton(root),
         jsgf=write_jsgf(root),
         words=words_of(root),
         sentences=tuple(sample(root, SAMPLE_SENTENCES)),
