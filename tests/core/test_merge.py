@@ -99,6 +99,14 @@ def test_values_that_replace_one_another_in_a_ring_all_stand():
     assert len(fold(note, ring, other, back).entries[note.id].history("plies")) == 4
 
 
+def test_a_value_that_claims_to_replace_itself_stands():
+    phone = Device()
+    note = phone.notes()
+    raw = phone.amends(note.id, "plies", 3).as_json()
+    itself = Operation.from_json(raw | {"body": raw["body"] | {"over": [note.id, raw["id"]]}})
+    assert fold(note, itself).entries[note.id].heads("plies") == (itself.id,)
+
+
 def test_the_doubts_of_a_note_are_open_until_the_field_is_confirmed():
     phone = Device()
     note = phone.notes(doubts=[doubt("plies"), doubt("side", "right", "left")])
@@ -251,6 +259,14 @@ def test_the_time_of_receipt_may_become_known_later():
     ahead = Device("tablet", now=MORNING + YEARS_MS).notes()
     state = fold(ahead).with_operations([ahead], MORNING)
     assert state.to_bytes() == State().with_operations([ahead], MORNING).to_bytes()
+
+
+def test_two_devices_under_one_name_and_in_one_moment_still_have_one_order():
+    note = Device("phone").notes()
+    three = Device("tablet", seed="a").amends(note.id, "plies", 3, over=[note.id])
+    four = Device("tablet", seed="b").amends(note.id, "plies", 4, over=[note.id])
+    assert three.stamp == four.stamp
+    assert fold(note, three, four).to_bytes() == fold(note, four, three).to_bytes()
 
 
 def test_a_gap_in_a_devices_numbers_shows():

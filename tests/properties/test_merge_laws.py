@@ -9,13 +9,10 @@ from plytally.core.operation import Operation
 
 FIELDS = ["plies", "side", "kind", "withdrawn", "station"]
 VALUES = {"plies": [2, 3, None, "two"], "side": ["left", "right"], "kind": ["laid", "bagged", "sung"]}
-STEP = st.tuples(
-    st.integers(0, 2),  # which device
-    st.sampled_from(["note", "amend", "resolve", "withdraw", "attach", "spoil", "retell", "see", "jump"]),
-    st.integers(0, 1000),  # choices within
-    st.integers(0, 1000),
-)
+HONEST = ("note", "amend", "resolve", "withdraw", "attach", "spoil", "see", "jump")
+ACTS = (*HONEST, "retell")
 DAY_MS = 86_400_000
+RECEIVED = st.sampled_from([None, MORNING, MORNING + DAY_MS])
 
 
 def an_amendment(device, act, known, choice, other):
@@ -55,15 +52,22 @@ def does(devices, known, step):
 
 
 @st.composite
-def logs(draw):
-    """What three devices did, each operation with its time of receipt, None while it has none."""
-    devices = [Device(name, now=MORNING) for name in ("phone", "tablet", "shop")]
+def logs(draw, acts=ACTS):
+    """What four devices did, one ten years ahead, two under one name; each with its time of receipt, if any."""
+    devices = [
+        Device("phone", MORNING, "a"),
+        Device("tablet", MORNING + 3650 * DAY_MS),
+        Device("shop", MORNING),
+        Device("phone", MORNING, "b"),
+    ]
     known = [devices[0].notes(LAID, [doubt()])]
-    for step in draw(st.lists(STEP, max_size=30)):
-        made = does(devices, known, step)
+    choice = st.integers(0, 1000)
+    step = st.tuples(st.integers(0, 3), st.sampled_from(acts), choice, choice)
+    for taken in draw(st.lists(step, max_size=30)):
+        made = does(devices, known, taken)
         if made is not None:
             known.append(made)
-    return [(operation, draw(st.sampled_from([None, MORNING, MORNING + DAY_MS]))) for operation in known]
+    return [(operation, draw(RECEIVED)) for operation in known]
 
 
 def fold(deliveries):
@@ -87,13 +91,24 @@ def test_any_repetition_gives_the_same_bytes(log, chance):
     assert fold(again).to_bytes() == fold(log).to_bytes()
 
 
-@given(logs(), st.integers(0, 40), st.integers(0, 40))
-def test_any_split_into_deliveries_gives_the_same_bytes(log, one, other):
-    first, second = sorted((one % (len(log) + 1), other % (len(log) + 1)))
+@given(logs(), st.lists(RECEIVED, min_size=5), st.randoms(use_true_random=False))
+def test_any_order_of_several_times_of_receipt_gives_the_same_bytes(log, times, chance):
+    several = log + [(chance.choice(log)[0], received) for received in times]
+    shuffled = several.copy()
+    chance.shuffle(shuffled)
+    assert fold(shuffled).to_bytes() == fold(several).to_bytes()
+
+
+@given(logs(), st.integers(1, 5), st.randoms(use_true_random=False))
+def test_any_split_into_deliveries_gives_the_same_bytes(log, size, chance):
+    shuffled = log.copy()
+    chance.shuffle(shuffled)
     state = State()
-    for part in (log[:first], log[first:second], log[second:]):
-        for operation, received in part:
-            state = state.with_operations([operation], received)
+    for start in range(0, len(shuffled), size):
+        merged = Fold(state)
+        for operation, received in shuffled[start : start + size]:
+            merged.apply(operation, received)
+        state = merged.state()
     assert state.to_bytes() == fold(log).to_bytes()
 
 
@@ -101,11 +116,12 @@ def test_any_split_into_deliveries_gives_the_same_bytes(log, one, other):
 def test_the_earlier_state_is_what_it_was_after_more_is_merged(log, place):
     before = fold(log[: place % len(log)])
     spelt = before.to_bytes()
-    fold_on = Fold(before)
+    goes_on = Fold(before)
+    states = []
     for operation, received in log:
-        fold_on.apply(operation, received)
-    assert fold_on.state().to_bytes() == fold(log).to_bytes()
-    assert before.to_bytes() == spelt
+        goes_on.apply(operation, received)
+        states.append((goes_on.state(), goes_on.state().to_bytes()))
+    assert all(state.to_bytes() == bytes_then for state, bytes_then in [(before, spelt), *states])
 
 
 @given(logs(), st.randoms(use_true_random=False))
@@ -137,7 +153,7 @@ def _used(state):
 
 
 @settings(max_examples=40)
-@given(logs())
+@given(logs(HONEST))
 def test_a_state_says_the_same_of_each_entry_as_the_operations_about_it_alone(log):
     whole = fold(log)
     for entry_id, logged in whole.entries.items():

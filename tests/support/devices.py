@@ -25,12 +25,12 @@ def doubt(field="plies", heard="2", runner_up="3"):
 
 
 class Device:
-    """One phone: its own clock, numbers and stamps, and ids that depend on nothing but its name."""
+    """One phone: its own clock, numbers and stamps, and ids that depend on nothing but its name and seed."""
 
-    def __init__(self, name="phone", now=MORNING):
+    def __init__(self, name="phone", now=MORNING, seed=""):
         self.name, self.now, self.number = name, now, 0
         self.stamp = first(name)
-        self.random = random.Random(name)
+        self.random = random.Random(name + seed)
 
     def does(self, act, target=None, body=None, after=1000):
         """The operation for an act done `after` milliseconds from the last."""
