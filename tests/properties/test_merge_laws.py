@@ -53,7 +53,7 @@ def does(devices, known, step):
 
 @st.composite
 def logs(draw, acts=ACTS):
-    """What four devices did, one ten years ahead, two under one name; each with a time of receipt, or none."""
+    """What four devices did, one ten years ahead, two under one name; with times of receipt or none."""
     devices = [
         Device("phone", MORNING, "a"),
         Device("tablet", MORNING + 3650 * DAY_MS),
