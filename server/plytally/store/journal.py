@@ -36,6 +36,7 @@ from plytally.store.errors import (
 from plytally.store.line import Head, LineError, Record, compose, parse
 from plytally.store.tail import Scanned, month_files, scan_file
 
+JOURNAL_NAME = "journal"
 EPOCH_NAME = "epoch"
 OTHER_CONTENT = "another operation with this id is in the log; give this one an id of its own"
 
@@ -125,6 +126,11 @@ class FileJournal:
         """The last number given (0 while empty), and the hash of its line."""
         return self._head
 
+    @property
+    def broken(self) -> str:
+        """Why nothing more is taken until the log is opened again; empty while all is well."""
+        return self._broken
+
     def append(self, operations: Sequence[Operation], received_millis: int) -> Appended:
         """Keep what is new in one write and one fsync, then return.
 
@@ -189,7 +195,7 @@ class FileJournal:
         file.starts.append(file.end)
         file.end += scanned.size
         self._seqs[scanned.record.operation.id] = scanned.record.seq
-        self._head = Head(scanned.record.seq, scanned.record.hash)
+        self._head = scanned.record.head
 
     def _sort(self, operations: Sequence[Operation]) -> _Sorted:
         """Tell new operations from those that are here, or came earlier in the same batch."""

@@ -137,8 +137,8 @@ def _make_leaf(
 ) -> x509.Certificate:
     if beyond := outside(signer, names):
         raise TlsError(
-            f"the shop's authority may not vouch for {', '.join(beyond)}: it is for private "
-            "names; serve under a name that ends in .local, .lan or .home.arpa, or by an address of the shop's network"
+            f"the shop's authority is for private names and may not vouch for {', '.join(beyond)}: serve "
+            "under a name that ends in .local, .lan or .home.arpa, or by an address of the shop's network"
         )
     alternatives: list[x509.GeneralName] = [x509.DNSName(name) for name in names.dns]
     alternatives += [x509.IPAddress(ipaddress.ip_address(address)) for address in names.addresses]

@@ -1,0 +1,78 @@
+"""The app: the one place where the rooms of the web are wired together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Flask
+
+from plytally.web import (
+    access,
+    bodies,
+    desk_routes,
+    headers,
+    health,
+    install,
+    logs,
+    media,
+    openapi,
+    pairing,
+    problem,
+    sync,
+    tus,
+)
+from plytally.web.buckets import Buckets
+from plytally.web.codes import Codes
+from plytally.web.desk import Desk
+from plytally.web.phones import Phones
+from plytally.web.shop import Shop
+from plytally.web.uploads import Uploads
+
+_WIRED = "plytally"
+
+
+@dataclass(frozen=True)
+class Wired:
+    """What an app holds besides its routes, for whoever serves it."""
+
+    phones: Phones
+    desk: Desk
+    codes: Codes
+    uploads: Uploads
+
+
+def wired(app: Flask) -> Wired:
+    """What `create_app` made for this app."""
+    found: Wired = app.extensions[_WIRED]
+    return found
+
+
+def create_app(shop: Shop) -> Flask:
+    """The WSGI app of one shop. Nothing is shared with another app in the same process.
+
+    LookupError if a route has no row in `access.ROUTES`.
+    """
+    app = Flask("plytally.web")
+    app.config["PROVIDE_AUTOMATIC_OPTIONS"] = False
+    documents = shop.log.documents
+    phones, desk, codes = Phones(documents, shop.clock), Desk(documents, shop.clock), Codes(shop.ticks)
+    uploads = Uploads(shop.log.folder / "uploads", shop.log.media, shop.clock)
+    logs.register(app, shop.clock, shop.ticks)
+    problem.register(app)
+    headers.register(app, shop.names)
+    access.register(app, access.Gate(phones, desk, Buckets(shop.ticks), shop.local_key))
+    bodies.register(app)
+    for pages in (
+        health.blueprint(shop, uploads),
+        openapi.blueprint(),
+        install.blueprint(shop.authority),
+        pairing.blueprint(shop, phones, codes),
+        desk_routes.blueprint(desk),
+        sync.blueprint(shop.log, phones, shop.clock),
+        tus.blueprint(uploads),
+        media.blueprint(shop.log.media, desk),
+    ):
+        app.register_blueprint(pages)
+    access.check_rows(app)
+    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads)
+    return app

@@ -1,0 +1,70 @@
+"""Whether this server can do its work: real checks, each asked when the page is.
+
+Everybody may know whether it is well; numbers are for phones and the desk.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, jsonify
+
+from plytally.core.operation import GENESIS
+from plytally.web.access import NOBODY, caller
+from plytally.web.shop import Shop
+from plytally.web.uploads import RESERVE_BYTES, Uploads
+
+Found = tuple[bool, dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Health:
+    """The route of health."""
+
+    shop: Shop
+    uploads: Uploads
+
+    def health(self) -> tuple[Response, int]:
+        """200 and `well`, or 503 and `ailing`, with every check."""
+        found = {name: check(self) for name, check in CHECKS.items()}
+        well = all(good for good, _ in found.values())
+        checks: dict[str, Any] = {
+            name: {"well": good} | ({} if caller() == NOBODY else told)
+            for name, (good, told) in found.items()
+        }
+        return jsonify(status="well" if well else "ailing", checks=checks), 200 if well else 503
+
+    def log(self) -> Found:
+        """The log takes operations, and its last line is still what was written."""
+        journal = self.shop.log.journal
+        head = journal.head
+        last = next(journal.read(head.seq - 1, 1), None) if head.seq else None
+        sound = head.hash == (last.hash if last else GENESIS)
+        return sound and not journal.broken, {"epoch": journal.epoch, "seq": head.seq, "head": head.hash}
+
+    def disk(self) -> Found:
+        """There is room for more."""
+        free = shutil.disk_usage(self.shop.log.folder).free
+        return free > RESERVE_BYTES, {"free_bytes": free, "reserve_bytes": RESERVE_BYTES}
+
+    def queues(self) -> Found:
+        """How much waits to be finished: uploads, and what else the server works through."""
+        lengths = {name: length() for name, length in self.shop.queues.items()}
+        return True, {"uploads": len(self.uploads), "quarantined": self.uploads.quarantined, **lengths}
+
+
+CHECKS: Mapping[str, Callable[[Health], Found]] = {
+    "log": Health.log,
+    "disk": Health.disk,
+    "queues": Health.queues,
+}
+
+
+def blueprint(shop: Shop, uploads: Uploads) -> Blueprint:
+    """The route, bound to one shop."""
+    pages = Blueprint("health", __name__)
+    pages.add_url_rule("/health", "health", Health(shop, uploads).health)
+    return pages

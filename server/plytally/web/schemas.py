@@ -1,0 +1,120 @@
+"""The shape of each JSON body, every wrong field told at once.
+
+Unknown fields are refused: a phone that says something this server does not understand must hear so.
+What an operation itself must be is `core.operation`'s matter; here it is only counted.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, validate
+
+from plytally.core.canonical import MAX_INTEGER
+from plytally.core.clock import DEVICE, MAX_MILLIS, UUID7
+from plytally.web.bodies import read_json
+from plytally.web.desk import PASSPHRASE_MOST
+from plytally.web.problem import Problem
+
+MOST_OPERATIONS = 500
+"""In one request; a phone with more sends several."""
+
+MOST_PULLED = 1000
+KB = 1024
+
+
+class _Strict(Schema):
+    class Meta:
+        unknown = RAISE
+
+
+def _printable(text: str) -> None:
+    if any(unicodedata.category(character) in {"Cc", "Cs"} for character in text):
+        raise ValidationError("must hold no control characters")
+
+
+def _whole(least: int, most: int, **kw: Any) -> fields.Integer:
+    return fields.Integer(strict=True, validate=validate.Range(least, most), **kw)
+
+
+DEVICE_NAME = fields.String(
+    required=True,
+    validate=validate.Regexp(
+        f"(?:{DEVICE.pattern})\\Z", error="must be 1 to 64 of a-z, 0-9 and '-', a letter or digit first"
+    ),
+)
+
+
+class Cursor(_Strict):
+    """How far a phone has read: the epoch of the log it read, and the last number."""
+
+    epoch = fields.String(
+        required=True, validate=validate.Regexp(f"{UUID7.pattern}\\Z", error="must be a UUIDv7")
+    )
+    seq = _whole(0, MAX_INTEGER, required=True)
+
+
+class Sync(_Strict):
+    """What a phone sends: its operations, its cursor, its clock, and how much it can take."""
+
+    device = DEVICE_NAME
+    operations = fields.List(fields.Raw(), required=True, validate=validate.Length(max=MOST_OPERATIONS))
+    cursor = fields.Nested(Cursor, required=True, allow_none=True)
+    now = _whole(0, MAX_MILLIS, required=True)
+    limit = _whole(1, MOST_PULLED, load_default=500)
+
+
+class Pair(_Strict):
+    """What a phone sends to be paired."""
+
+    code = fields.String(required=True, validate=validate.Length(1, 32))
+    device = DEVICE_NAME
+    name = fields.String(required=True, validate=validate.And(validate.Length(1, 60), _printable))
+
+
+class SignIn(_Strict):
+    """The desk's passphrase."""
+
+    passphrase = fields.String(required=True, validate=validate.Length(1, PASSPHRASE_MOST))
+
+
+class ChangePassphrase(_Strict):
+    """The passphrase that is, and the one that shall be."""
+
+    current = fields.String(required=True, validate=validate.Length(1, PASSPHRASE_MOST))
+    fresh = fields.String(required=True)
+
+
+class Settings(_Strict):
+    """The settings to change; those left out stay."""
+
+    photo_places = fields.Boolean(truthy={True}, falsy={False})
+
+
+def load(schema: type[Schema], limit: int = 16 * KB) -> dict[str, Any]:
+    """The request's JSON in the schema's shape; a Problem lists every field that is not."""
+    raw = read_json(limit)
+    if not isinstance(raw, dict):
+        raise Problem("invalid", f"the body must be a JSON object, found {type(raw).__name__}")
+    try:
+        loaded: dict[str, Any] = schema().load(raw)
+    except ValidationError as problem:
+        wrong = list(_flat(problem.messages, ""))
+        raise Problem(
+            "invalid", "; ".join(f"{w['field']}: {w['why']}" for w in wrong), errors=wrong
+        ) from problem
+    return loaded
+
+
+def _flat(messages: Any, path: str) -> Iterator[dict[str, str]]:
+    """Marshmallow's tree of messages as rows of field and why."""
+    if isinstance(messages, Mapping):
+        for name, inner in messages.items():
+            yield from _flat(inner, f"{path}.{name}" if path else str(name))
+    elif isinstance(messages, list):
+        for message in messages:
+            yield from _flat(message, path)
+    else:
+        yield {"field": path, "why": str(messages)}

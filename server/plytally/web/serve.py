@@ -1,0 +1,188 @@
+"""`plytally serve`: opens the log, serves the desk on this machine, and phones on the network if asked.
+
+    desk     http://127.0.0.1:8470     this machine only
+    phones   https://NAME:8443         with --lan
+
+A stop (SIGTERM, Ctrl-C) takes no more requests, answers those begun, then closes the log.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TypeVar
+
+import structlog
+
+from plytally.clock import Clock, MachineClock
+from plytally.store.disk import RealDisk, replace_file
+from plytally.store.log import BuildLog
+from plytally.web import logs
+from plytally.web.app import Wired, create_app, wired
+from plytally.web.door import Door
+from plytally.web.inner import Inner, Peers
+from plytally.web.names import Names, best_host, checked, in_url, machine_names
+from plytally.web.shop import LOOPBACK, Shop
+from plytally.web.tls import Authority, TlsError, authority, ensure_leaf, outside, server_context
+
+DESK_PORT, PHONE_PORT = 8470, 8443
+SERVING = "serving.json"
+log = structlog.get_logger(__name__)
+
+
+T = TypeVar("T")
+
+
+class ServeError(Exception):
+    """The server cannot start; the message says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """How to serve. `name` is the builder's own name for this machine, for certificate and phones.
+
+    `lan_host` is the address to listen on for phones; ports of 0 take free ones.
+    """
+
+    folder: Path
+    desk_port: int = DESK_PORT
+    lan: bool = False
+    name: str | None = None
+    lan_host: str = "0.0.0.0"  # noqa: S104 - only with --lan, and only TLS
+    lan_port: int = PHONE_PORT
+    clock: Clock = field(default_factory=MachineClock)
+    queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Running:
+    """A server that listens: what to show to the builder."""
+
+    shop: Shop
+    inside: Wired
+    desk_url: str
+    remarks: tuple[str, ...]
+
+
+def serve(plan: Plan, ready: Callable[[Running], None]) -> None:
+    """Serve until SIGTERM or SIGINT; `ready` is called once both doors listen.
+
+    Raises StoreLocked if another process has the log, ServeError or TlsError if it cannot listen.
+    """
+    logs.configure()
+    with ExitStack() as stack:
+        build_log = stack.enter_context(BuildLog(plan.folder, plan.clock))
+        peers: dict[int, str] = {}
+        keys = _keys(plan) if plan.lan else None
+        door = stack.enter_context(_door(plan, keys, peers)) if keys else None
+        shop = _shop(plan, build_log, keys, door)
+        app = create_app(shop)
+        inner = _listening(
+            f"127.0.0.1:{plan.desk_port}", "--port", lambda: Inner(Peers(app, peers), plan.desk_port)
+        )
+        desk_url = f"http://127.0.0.1:{inner.port}"
+        stack.enter_context(_told(plan.folder, desk_url, shop))
+        _on_signals(inner.stop)
+        if door:
+            door.open(inner.port)
+        log.info("serving", desk_port=inner.port, lan_port=door.port if door else None)
+        ready(Running(shop, wired(app), desk_url, build_log.remarks))
+        inner.run(begin_stop=door.shut if door else None)
+        log.info("stopped")
+
+
+@dataclass(frozen=True)
+class _Keys:
+    """The authority, the names it vouches for, and the leaf's folder."""
+
+    folder: Path
+    signer: Authority
+    names: Names
+    host: str
+
+    def renew(self, clock: Clock) -> bool:
+        """Make the leaf anew if that is due."""
+        return ensure_leaf(self.folder, self.signer, self.names, _now(clock))
+
+
+def _keys(plan: Plan) -> _Keys:
+    folder, names = plan.folder / "keys", machine_names(plan.name)
+    signer = authority(folder, names, _now(plan.clock))
+    beyond = set(outside(signer, names))
+    if plan.name and checked(plan.name) in beyond:
+        raise TlsError(
+            f"the shop's authority was made without {plan.name!r} and may not vouch for it: take a name that "
+            f"ends in .local or .lan, or move {folder} away so that a new one is made, which every "
+            "phone must then trust anew"
+        )
+    names = Names(
+        tuple(name for name in names.dns if name not in beyond),
+        tuple(address for address in names.addresses if address not in beyond),
+    )
+    return _Keys(folder, signer, names, best_host(names, plan.name))
+
+
+@contextmanager
+def _door(plan: Plan, keys: _Keys, peers: dict[int, str]) -> Iterator[Door]:
+    keys.renew(plan.clock)
+    context = server_context(keys.folder)
+
+    def renewed() -> bool:
+        made = keys.renew(plan.clock)
+        if made:
+            context.load_cert_chain(keys.folder / "leaf.pem", keys.folder / "leaf.key")
+        return made
+
+    where = f"{plan.lan_host}:{plan.lan_port}"
+    door = _listening(
+        where, "--lan-port", lambda: Door(context, peers, renewed, plan.lan_host, plan.lan_port)
+    )
+    try:
+        yield door
+    finally:
+        door.close()
+
+
+def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None) -> Shop:
+    if keys is None or door is None:
+        return Shop(build_log, clock=plan.clock, queues=plan.queues)
+    url = f"https://{in_url(keys.host)}:{door.port}"
+    names = Names((*keys.names.dns, *LOOPBACK.dns), (*keys.names.addresses, *LOOPBACK.addresses))
+    return Shop(build_log, names, url, keys.signer, plan.clock, queues=plan.queues)
+
+
+def _listening(where: str, option: str, make: Callable[[], T]) -> T:
+    try:
+        return make()
+    except OSError as problem:
+        raise ServeError(
+            f"cannot listen on {where}: {problem.strerror or problem}. Is another server running? "
+            f"Stop it, or choose another port with {option}"
+        ) from problem
+
+
+@contextmanager
+def _told(folder: Path, desk_url: str, shop: Shop) -> Iterator[None]:
+    """While serving, tell this user's other programs where and with which key; nobody else may read it."""
+    path = folder / SERVING
+    told = {"pid": os.getpid(), "desk": desk_url, "phones": shop.url, "key": shop.local_key}
+    replace_file(RealDisk(), path, json.dumps(told).encode("ascii"))
+    try:
+        yield
+    finally:
+        path.unlink(missing_ok=True)
+
+
+def _on_signals(stop: Callable[[], None]) -> None:
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: stop())
+
+
+def _now(clock: Clock) -> datetime:
+    return datetime.fromtimestamp(clock.now_millis() / 1000, UTC)

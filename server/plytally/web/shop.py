@@ -1,0 +1,35 @@
+"""What one running server is made of: the open log, its names on the network, its clocks and keys."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from plytally.clock import Clock, MachineClock
+from plytally.store.log import BuildLog
+from plytally.web.names import Names
+from plytally.web.secret import fresh_secret
+from plytally.web.tls import Authority
+
+LOOPBACK = Names(("localhost",), ("127.0.0.1", "::1"))
+
+
+@dataclass(frozen=True)
+class Shop:
+    """All that `create_app` needs.
+
+    `url` is what a phone opens, without a slash at its end. `authority` is what it must trust, None
+    while only this machine is served. `local_key` opens the desk to programs of this user on this
+    machine. `ticks` gives seconds that never run back. `queues` are shown by /health: how much waits
+    in each.
+    """
+
+    log: BuildLog
+    names: Names = LOOPBACK
+    url: str = "http://localhost"
+    authority: Authority | None = None
+    clock: Clock = field(default_factory=MachineClock)
+    ticks: Callable[[], float] = time.monotonic
+    local_key: str = field(default_factory=fresh_secret)
+    queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
