@@ -25,6 +25,7 @@ from tinydb.table import Table
 from plytally.store.disk import Disk, RealDisk, replace_file
 from plytally.store.errors import DocumentsDamaged, telling
 
+DOCUMENTS_NAME = "documents.json"
 Tables = dict[str, dict[str, Any]]
 
 _FRAME = '{{"sha256":"{digest}","documents":{text}}}\n'
@@ -36,7 +37,7 @@ class CrashSafeStorage(Storage):
 
     def __init__(self, path: Path, disk: Disk | None = None) -> None:
         self._path, self._disk = path, disk or RealDisk()
-        self._copy = path.with_suffix(".copy.json")
+        self._copy = copy_of(path)
         self.remarks: list[str] = []
         with telling("reading", path):
             self._text = self._load()
@@ -55,10 +56,10 @@ class CrashSafeStorage(Storage):
         self._text = text
 
     def _load(self) -> str | None:
-        main = _unframed(self._path)
+        main = unframed(self._path)
         if main is not None:
             return main
-        copy = _unframed(self._copy)
+        copy = unframed(self._copy)
         if copy is None and (self._path.exists() or self._copy.exists()):
             raise DocumentsDamaged(
                 f"{self._path} and {self._copy.name} beside it cannot be read. The log itself is not "
@@ -98,8 +99,13 @@ class Documents:
             yield self._db.table(name, cache_size=0)
 
 
-def _unframed(path: Path) -> str | None:
-    """The text inside a file, None if it is missing or not what was written."""
+def copy_of(path: Path) -> Path:
+    """Where the second copy of a documents file is."""
+    return path.with_suffix(".copy.json")
+
+
+def unframed(path: Path) -> str | None:
+    """The documents inside a file as text, None if it is missing or not what was written."""
     if not path.exists():
         return None
     try:

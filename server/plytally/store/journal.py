@@ -18,10 +18,9 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
-from typing import Protocol
 
 from plytally.core.clock import is_uuid7
-from plytally.core.operation import GENESIS, Operation
+from plytally.core.operation import Operation
 from plytally.core.wall import Wall
 from plytally.store.disk import GROWING, Disk, RealDisk, ensure_folder, replace_file, write_all
 from plytally.store.errors import (
@@ -33,50 +32,14 @@ from plytally.store.errors import (
     store_error,
     telling,
 )
-from plytally.store.line import Head, LineError, Record, compose, parse
+from plytally.store.line import EMPTY, Head, LineError, Record, compose, parse
+from plytally.store.port import Appended, Refusal
 from plytally.store.tail import Scanned, month_files, scan_file
 
 JOURNAL_NAME = "journal"
+MENDED_NAME = "journal.mended"
 EPOCH_NAME = "epoch"
 OTHER_CONTENT = "another operation with this id is in the log; give this one an id of its own"
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """An operation that was not kept, and why."""
-
-    id: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class Appended:
-    """What became of a batch: the new records, ids that were here already, and refusals."""
-
-    records: tuple[Record, ...] = ()
-    known: tuple[str, ...] = ()
-    refused: tuple[Refusal, ...] = ()
-
-
-class Journal(Protocol):
-    """The log of record, in server order."""
-
-    @property
-    def epoch(self) -> str:
-        """The id of this numbering: a cursor from another epoch means nothing here."""
-
-    @property
-    def head(self) -> Head:
-        """The last number given, and the hash of its line."""
-
-    def append(self, operations: Sequence[Operation], received_millis: int) -> Appended:
-        """Keep what is new, durably, before returning; StoreFull and others keep nothing."""
-
-    def read(self, after: int = 0, limit: int | None = None) -> Iterator[Record]:
-        """The records with numbers above `after`, in order."""
-
-    def find(self, operation_id: str) -> Record | None:
-        """The record of this operation, None if it is not here."""
 
 
 @dataclass
@@ -114,9 +77,10 @@ class FileJournal:
         self._mutex = threading.Lock()
         self._seqs: dict[str, int] = {}
         self._files: list[_File] = []
-        self._head = Head(0, GENESIS)
+        self._head = EMPTY
         self._fd, self._broken, self.remarks = -1, "", list[str]()
         with telling("opening the log in", folder):
+            finish_repair(self._disk, folder)
             ensure_folder(self._disk, folder)
             self.epoch = self._read_epoch(fresh_epoch)
             self._load(watch)
@@ -277,6 +241,14 @@ class FileJournal:
         with file.path.open("rb") as lines:
             lines.seek(file.starts[first - file.before - 1])
             yield from islice(lines, min(last, file.before + len(file.starts)) - first + 1)
+
+
+def finish_repair(disk: Disk, folder: Path) -> None:
+    """Give a mended log its place if the damaged one was moved away just before the power failed."""
+    mended = folder.with_name(MENDED_NAME)
+    if mended.exists() and not folder.exists():
+        disk.rename(mended, folder)
+        disk.sync_folder(folder.parent)
 
 
 def _parsed(file: _File, number: int, line: bytes) -> Record:

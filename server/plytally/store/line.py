@@ -12,7 +12,7 @@ import json
 import re
 from dataclasses import dataclass
 
-from plytally.core.operation import Operation, OperationError, link
+from plytally.core.operation import GENESIS, Operation, OperationError, link
 from plytally.core.wall import Wall, WallError, read_wall
 
 _FRAME = re.compile(
@@ -35,6 +35,10 @@ class Head:
     hash: str
 
 
+EMPTY = Head(0, GENESIS)
+"""The end of a log that has no line yet."""
+
+
 @dataclass(frozen=True, slots=True)
 class Record:
     """One operation as kept: its number in server order, when it was received, and its link in the chain."""
@@ -44,6 +48,11 @@ class Record:
     hash: str
     received_millis: int
     operation: Operation
+
+    @property
+    def head(self) -> Head:
+        """The log's end when this was the last record."""
+        return Head(self.seq, self.hash)
 
 
 def compose(operation: bytes, received_millis: int, after: Head) -> tuple[bytes, Head]:

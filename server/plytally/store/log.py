@@ -28,13 +28,14 @@ from plytally.core.merge import Fold, State
 from plytally.core.operation import Operation, OperationError
 from plytally.store.aside import AsideFile
 from plytally.store.disk import Disk, RealDisk, ensure_folder
-from plytally.store.documents import Documents
+from plytally.store.documents import DOCUMENTS_NAME, Documents
 from plytally.store.errors import UnknownEntry, telling
-from plytally.store.journal import Appended, FileJournal, Refusal
+from plytally.store.journal import JOURNAL_NAME, FileJournal
 from plytally.store.line import Record
 from plytally.store.lock import FolderLock
 from plytally.store.making import Maker
-from plytally.store.media import MediaFolder
+from plytally.store.media import MEDIA_NAME, MediaFolder
+from plytally.store.port import Appended, Refusal
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,9 @@ class BuildLog:
             ensure_folder(disk, folder)
         self._lock = FolderLock(folder)
         try:
-            self.journal = FileJournal(folder / "journal", self._maker.new_id, disk, self._take_in)
-            self.media = MediaFolder(folder / "media", disk)
-            self.documents = Documents(folder / "documents.json", disk)
+            self.journal = FileJournal(folder / JOURNAL_NAME, self._maker.new_id, disk, self._take_in)
+            self.media = MediaFolder(folder / MEDIA_NAME, disk)
+            self.documents = Documents(folder / DOCUMENTS_NAME, disk)
             self.aside = AsideFile(folder / "aside.jsonl", disk)
         except BaseException:
             self._lock.close()

@@ -18,6 +18,7 @@ from typing import Protocol
 from plytally.store.disk import READABLE, Disk, RealDisk, ensure_folder, write_file
 from plytally.store.errors import MediaDamaged, MediaMissing, MediaRefused, telling
 
+MEDIA_NAME = "media"
 _ADDRESS = re.compile(r"[0-9a-f]{64}")
 
 
@@ -40,8 +41,6 @@ class MediaFolder:
     def __init__(self, folder: Path, disk: Disk | None = None) -> None:
         self._folder, self._disk = folder, disk or RealDisk()
         self._mutex = threading.Lock()
-        with telling("opening the media in", folder):
-            ensure_folder(self._disk, folder)
 
     def keep(self, content: bytes, address: str | None = None) -> str:
         """Keep the bytes, durably, and give their address.

@@ -55,7 +55,7 @@ def scan_file(disk: Disk, path: Path, head: Head, last: bool, remarks: list[str]
                 raise JournalDamaged(path, number, why)
             if whole != line:
                 _finish(disk, path)
-            head, offset = Head(record.seq, record.hash), offset + len(whole)
+            head, offset = record.head, offset + len(whole)
             yield Scanned(record, len(whole))
 
 
@@ -63,10 +63,11 @@ def is_torn(rest: bytes) -> bool:
     """Whether these bytes behind the last whole line are what a cut write leaves behind."""
     if rest.endswith(b"\n") and b"\0" not in rest:
         return False
-    return not any(map(_is_whole, rest.splitlines(keepends=True)))
+    return not any(map(is_whole, rest.splitlines(keepends=True)))
 
 
-def _is_whole(line: bytes) -> bool:
+def is_whole(line: bytes) -> bool:
+    """Whether this is a whole line of the log, its own hash right."""
     try:
         return parse(line) is not None
     except LineError:
