@@ -39,6 +39,8 @@ def spoken(entry: Entry) -> str:
 
 def asked(doubt: Doubt) -> str:
     """The doubt as a question: "plies: nineteen, or ninety?"."""
+    if doubt.field == "order":
+        return f"order of work: {doubt.why}"
     if doubt.heard and doubt.runner_up:
         return f"{_label(doubt.field)}: {doubt.heard}, or {doubt.runner_up}? ({doubt.why})"
     if doubt.heard:

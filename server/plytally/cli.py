@@ -1,0 +1,202 @@
+"""The command line: thin commands over the bench.
+
+Every way to fail has an exit code of its own, listed in `failing.py`.
+"""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+from rich.console import Console
+
+from plytally import __version__
+from plytally.core.answering import owed as owed_lines
+from plytally.core.entry import Place
+from plytally.core.hearing import typed
+from plytally.core.telling import left_off_told
+from plytally.failing import LOG_DAMAGED, telling_failures
+from plytally.progress import counting, waiting
+from plytally.showing import counted, show_heard, show_log, show_reply, show_report
+from plytally.speech.engines import open_engine
+from plytally.store.verify import verify as verify_folder
+from plytally.workshop.bench import Bench
+from plytally.workshop.demo import run_demo
+from plytally.workshop.hearing_files import hear_file
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+out = Console(highlight=False, soft_wrap=True)
+
+
+def data_option(command: Command) -> Command:
+    """The folder that holds the log."""
+    return click.option(
+        "--data",
+        type=click.Path(path_type=Path, file_okay=False),
+        envvar="PLYTALLY_DATA",
+        default=Path.home() / "plytally",
+        show_default="~/plytally",
+        help="The folder that holds the log.",
+    )(command)
+
+
+def engine_options(command: Command) -> Command:
+    """Which recogniser hears."""
+    model = click.option(
+        "--model",
+        type=click.Path(path_type=Path),
+        envvar="PLYTALLY_VOSK_MODEL",
+        help="A folder with a Vosk model; see models_readme.",
+    )
+    engine = click.option(
+        "--engine",
+        type=click.Choice(["best", "sphinx", "vosk"]),
+        default="best",
+        show_default=True,
+        help="'best' is vosk where a model is in place, else the embedded sphinx.",
+    )
+    return model(engine(command))
+
+
+@click.group()
+@click.version_option(__version__)
+def main() -> None:
+    """Say what you laid; keep the log; know what the print still asks for.
+
+    plytally advises. The plans, the builder and the inspector decide.
+    """
+
+
+@main.command()
+@engine_options
+@click.option("--data", type=click.Path(path_type=Path), help="Keep the demo's log in this new folder.")
+@telling_failures
+def demo(data: Path | None, engine: str, model: Path | None) -> None:
+    """Hear the demo's recordings and show the entries made and the plies then owed."""
+    with tempfile.TemporaryDirectory(prefix="plytally-demo-") as scratch:
+        folder = data or Path(scratch) / "log"
+        out.print("[bold]The Quillwing, an evening at the right elevator spar.[/bold]")
+        out.print("A program spoke these notes; they are heard here and now.\n")
+        recogniser = open_engine(folder, engine, model)
+        bench = run_demo(folder, recogniser, lambda wall, heard: show_heard(out, heard, str(wall)[11:16]))
+        try:
+            where = Place("elevator spar", "right")
+            out.print("\n[bold]Owed on the right elevator spar, by the print:[/bold]")
+            for line in owed_lines(bench.ledger, where):
+                out.print(f"  {line}", markup=False)
+            entries = counted(len(bench.entries()), "entry", "entries")
+            out.print(f"\nheard by {recogniser.name}; {entries} in the log")
+        finally:
+            bench.close()
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a line, a line a file.")
+@click.option("--only-show", is_flag=True, help="Show what was heard and put nothing into the log.")
+@data_option
+@engine_options
+@telling_failures
+def hear(
+    files: Sequence[Path], as_json: bool, only_show: bool, data: Path, engine: str, model: Path | None
+) -> None:
+    """Hear recordings: words with their confidence, the entry they make, and its doubts."""
+    with Bench(data) as bench:
+        recogniser = open_engine(data, engine, model)
+        for file in waiting(files, "hearing"):
+            heard = hear_file(file, recogniser, bench, keep=not only_show)
+            if as_json:
+                click.echo(json.dumps(heard.as_json()))
+            else:
+                show_heard(out, heard, str(file))
+
+
+@main.command()
+@click.argument("text", nargs=-1, required=True)
+@data_option
+@telling_failures
+def note(text: Sequence[str], data: Path) -> None:
+    """Take a typed note, as if it had been spoken."""
+    with Bench(data) as bench:
+        show_reply(out, bench.take(typed(" ".join(text))))
+
+
+@main.command()
+@click.argument("where", nargs=-1)
+@data_option
+@telling_failures
+def owed(where: Sequence[str], data: Path) -> None:
+    """What the print still asks for: everywhere, or at a place ("right elevator spar aft face")."""
+    with Bench(data) as bench:
+        for line in owed_lines(bench.ledger, bench.place(" ".join(where))):
+            click.echo(line)
+
+
+@main.command("left-off")
+@click.argument("where", nargs=-1)
+@data_option
+@telling_failures
+def left_off(where: Sequence[str], data: Path) -> None:
+    """The last work noted, with its date, and the steps that can be worked next."""
+    with Bench(data) as bench:
+        place = bench.place(" ".join(where))
+        for line in left_off_told(bench.ledger.left_off(place), place):
+            click.echo(line)
+
+
+@main.command()
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a line, a line an entry.")
+@click.option("--last", type=click.IntRange(min=1), help="Only so many of the newest entries.")
+@data_option
+@telling_failures
+def log(as_json: bool, last: int | None, data: Path) -> None:
+    """All entries in the order in which they were done, with their open doubts."""
+    with Bench(data) as bench:
+        show_log(out, bench.log.state.order[-last if last else 0 :], as_json=as_json)
+
+
+@main.command()
+@click.argument("file", required=False, type=click.Path(path_type=Path))
+@data_option
+@telling_failures
+def schedule(file: Path | None, data: Path) -> None:
+    """Take FILE as the layup schedule that counts from now on; without FILE, say which one counts."""
+    with Bench(data) as bench:
+        taken = bench.take_schedule(file) if file else bench.schedule
+        if not taken.parts:
+            click.echo("no layup schedule yet; give one with: plytally schedule FILE.yaml")
+            return
+        asked = counted(len(taken.steps), "step", "steps")
+        click.echo(f"{taken.aircraft}, revision {taken.revision}: {len(taken.parts)} parts, {asked}")
+
+
+@main.command()
+@click.argument("list_name", metavar="LIST")
+@click.argument("name")
+@click.argument("said_as", nargs=-1)
+@data_option
+@telling_failures
+def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
+    """Add a word of your own: a NAME in one of the LISTs (materials, items …) and how it is said.
+
+    Example: plytally word materials "kevlar cloth" "kevlar" "aramid cloth"
+    """
+    with Bench(data) as bench:
+        bench.add_words(list_name, name, list(said_as) or [name])
+        click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
+
+
+@main.command()
+@data_option
+@telling_failures
+def verify(data: Path) -> None:
+    """Check every line of the log and every kept sound and photo against its hash."""
+    with counting("reading") as step:
+        report = verify_folder(data, step)
+    show_report(out, report)
+    if not report.sound:
+        raise SystemExit(LOG_DAMAGED)

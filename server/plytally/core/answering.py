@@ -1,0 +1,85 @@
+"""A builder's question answered from the log and the print, in short lines to be shown or spoken."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from plytally.core.asking import have_laid
+from plytally.core.crediting import Dated
+from plytally.core.entry import PLACE, FieldValue, Place
+from plytally.core.history import Logged
+from plytally.core.ledger import Ledger, may_be_at
+from plytally.core.readback import shown
+from plytally.core.telling import (
+    ago_told,
+    answer_told,
+    day_told,
+    left_off_told,
+    owed_told,
+    place_told,
+)
+
+
+def dated(logged: Logged) -> Dated:
+    """An entry of the log as the ledger takes it: a conflict counts as a doubt."""
+    doubts = dict.fromkeys((*(doubt.field for doubt in logged.entry.doubts), *logged.conflicts))
+    return Dated(logged.id, logged.wall, logged.entry, tuple(doubts), logged.withdrawn is not None)
+
+
+def answer(
+    question: str, said: Mapping[str, FieldValue], ledger: Ledger, log: Sequence[Dated], now: str
+) -> tuple[str, ...]:
+    """The answer's lines. `log` has the entries, the first done first; `now` is RFC 3339."""
+    where = Place(**{name: str(said.get(name, "")) for name in PLACE})
+    match question:
+        case "left_off":
+            return left_off_told(ledger.left_off(where), where)
+        case "owed":
+            return owed(ledger, where)
+        case "have_laid":
+            return answer_told(
+                have_laid(ledger, where, _count(said.get("plies")), str(said.get("material", "")))
+            )
+        case "cup_age":
+            return (_cup_age(log, now),)
+        case _:
+            return (_last_vacuum(log, where),)
+
+
+def owed(ledger: Ledger, where: Place) -> tuple[str, ...]:
+    """What is owed at a place; for the whole print one line a part, since nobody can listen to more."""
+    tallies = ledger.owed(where)
+    if where.part:
+        return owed_told(tallies, where)
+    plies: dict[Place, int] = {}
+    for tally in tallies:
+        part = Place(tally.place.part, tally.place.side)
+        plies[part] = plies.get(part, 0) + tally.owed
+    return tuple(f"{place_told(part)}: {count} plies owed." for part, count in plies.items()) or owed_told(
+        (), where
+    )
+
+
+def _count(value: Any) -> int | None:
+    return value if isinstance(value, int) else None
+
+
+def _cup_age(log: Sequence[Dated], now: str) -> str:
+    last = _last(log, "mixed", Place())
+    if last is None:
+        return "no cup is noted."
+    return f"{ago_told(last.when, now)} since {shown(last.entry)}."
+
+
+def _last_vacuum(log: Sequence[Dated], where: Place) -> str:
+    last = _last(log, "vacuum", where)
+    if last is None:
+        return f"no vacuum reading is noted{' on the ' + place_told(where) if where.part else ''}."
+    doubt = ", in doubt" if last.in_doubt else ""
+    return f"{shown(last.entry)}{doubt}, on {day_told(last.when)} at {last.when[11:16]}."
+
+
+def _last(log: Sequence[Dated], kind: str, where: Place) -> Dated | None:
+    fitting = (each for each in reversed(log) if each.entry.kind == kind and not each.withdrawn)
+    return next((each for each in fitting if may_be_at(where, each.entry.place)), None)

@@ -1,0 +1,227 @@
+"""One builder at work: a note in, an entry, a change or an answer out, all of it in the log.
+
+Every entry is held against the print before it is kept, so that a repeated layup comes back as a doubt.
+Nothing here is ever refused because of what was said: what has no meaning is kept as a plain note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, Self
+
+from plytally.clock import Clock, MachineClock
+from plytally.core.answering import answer, dated
+from plytally.core.checking import check_new
+from plytally.core.correcting import CorrectionError, correction
+from plytally.core.crediting import Dated
+from plytally.core.doubting import doubts_of_fields
+from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
+from plytally.core.hearing import Hearing, typed
+from plytally.core.history import Logged
+from plytally.core.ledger import Ledger
+from plytally.core.listening import Grammar, grammar
+from plytally.core.readback import asked, shown
+from plytally.core.schedule import Schedule
+from plytally.core.understand import Context, Understanding, understand
+from plytally.core.vocabulary import Vocabulary, from_schedule
+from plytally.core.wall import Wall
+from plytally.store.log import BuildLog, Recording
+from plytally.workshop.print_shelf import PrintShelf
+
+FOR_THE_PHONE = "understood; this is for the phone, the shop computer has no camera and no clock to ring"
+NOTHING_BEFORE = "there is no entry before this one to change"
+
+
+class UnknownPlace(ValueError):
+    """A place that the layup schedule does not have; the message names near ones."""
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What came of a note: what was understood, what to say back, and the entry that it made or changed."""
+
+    understood: Understanding
+    lines: tuple[str, ...]
+    logged: Logged | None = None
+
+
+class Bench:
+    """The log, the print and the words of one builder, in one data folder."""
+
+    def __init__(self, folder: Path, clock: Clock | None = None) -> None:
+        self.clock = clock or MachineClock()
+        self.log = BuildLog(folder, self.clock)
+        try:
+            self.shelf = PrintShelf(folder, self.log.documents)
+            self._use(self.shelf.current())
+        except BaseException:
+            self.log.close()
+            raise
+
+    def _use(self, schedule: Schedule) -> None:
+        self.schedule = schedule
+        self.vocabulary: Vocabulary = from_schedule(schedule, self.own_words())
+        self._ledger = Ledger(schedule)
+        self._held: dict[str, Logged] = {}
+
+    def take_schedule(self, file: Path) -> Schedule:
+        """Make a schedule file the print that counts from now on."""
+        self._use(self.shelf.take(file, self.now()))
+        return self.schedule
+
+    def own_words(self) -> Mapping[str, Any]:
+        """The builder's own words by list, as `Vocabulary.with_words` takes them."""
+        words: dict[str, dict[str, list[str]]] = {}
+        with self.log.documents.table("words") as table:
+            for row in table.all():
+                words.setdefault(row["list"], {})[row["name"]] = row["said_as"]
+        return words
+
+    def add_words(self, list_name: str, name: str, said_as: list[str]) -> None:
+        """Add a word of the builder's own; VocabularyError says why one cannot be used."""
+        self.vocabulary.with_words({list_name: {name: said_as}})
+        with self.log.documents.table("words") as table:
+            table.insert({"list": list_name, "name": name, "said_as": said_as})
+        self._use(self.schedule)
+
+    def now(self) -> Wall:
+        """The time now, with the local offset."""
+        return Wall(self.clock.now_millis(), self.clock.offset_min())
+
+    def grammar(self) -> Grammar:
+        """What a recogniser listens by for this builder."""
+        return grammar(self.vocabulary)
+
+    @property
+    def ledger(self) -> Ledger:
+        """Laid against asked, up to date with the log."""
+        for entry_id, logged in self.log.state.entries.items():
+            if self._held.get(entry_id) is not logged:
+                self._held[entry_id] = logged
+                self._ledger.add(dated(logged))
+        return self._ledger
+
+    def entries(self) -> list[Dated]:
+        """All entries, the first done first."""
+        return [dated(logged) for logged in self.log.state.order]
+
+    def _counting(self) -> Iterator[Logged]:
+        return (logged for logged in reversed(self.log.state.order) if logged.withdrawn is None)
+
+    def last(self) -> Logged | None:
+        """The newest entry that counts."""
+        return next(self._counting(), None)
+
+    def meaning(self, hearing: Hearing) -> Understanding:
+        """What a hearing means now, with the doubts that the print raises; nothing is kept."""
+        understood = understand(hearing, self.vocabulary, self._context())
+        if understood.entry is None or not self.schedule.parts:
+            return understood
+        mine = {doubt.field for doubt in understood.doubts}
+        theirs = check_new(self.ledger, understood.entry, str(self.now()))
+        return replace(understood, doubts=(*understood.doubts, *(d for d in theirs if d.field not in mine)))
+
+    def _context(self) -> Context:
+        """Where the last entry that named a part was about."""
+        said = next((each.entry.fields for each in self._counting() if "part" in each.entry.fields), {})
+        return Context({name: str(said[name]) for name in PLACE if name in said})
+
+    def place(self, text: str) -> Place:
+        """The place that some words name; all of the aeroplane for none. UnknownPlace names near ones."""
+        if not text.strip():
+            return Place()
+        meant = understand(typed(f"what is owed on {text}"), self.vocabulary)
+        if meant.name == "owed" and "part" in meant.fields and not meant.unused:
+            return Place(**{name: str(meant.fields.get(name, "")) for name in PLACE})
+        if not self.schedule.parts:
+            raise UnknownPlace("there is no layup schedule yet; give one with: plytally schedule FILE.yaml")
+        parts = [words.part.name for words in self.vocabulary.parts]
+        near = get_close_matches(text.lower(), parts, n=3, cutoff=0.4) or parts[:5]
+        raise UnknownPlace(f"{text!r} is no place on the print; parts are called: {', '.join(near)}")
+
+    def take(self, hearing: Hearing, recording: Recording | None = None, author: str = "builder") -> Reply:
+        """Do what a note says: keep an entry, change the one before, or answer."""
+        understood = self.meaning(hearing)
+        if understood.entry is not None:
+            note = self.log.record(understood.entry, hearing, author, recording)
+            logged = self.log.entry(note.id)
+            return Reply(understood, told(logged.entry), logged)
+        if understood.makes == "question":
+            lines = answer(understood.name, understood.fields, self.ledger, self.entries(), str(self.now()))
+            if recording is not None:
+                self.log.media.keep(recording.content)
+            return Reply(understood, lines)
+        return self._command(understood, recording, author)
+
+    def _command(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
+        last = self.last()
+        if understood.name in {"new_photo", "start_timer", "stop_timer"}:
+            return self._for_the_phone(understood, recording, author)
+        if last is None:
+            return Reply(understood, (NOTHING_BEFORE,))
+        if recording is not None:
+            self.log.attach(last.id, recording, author=author)
+        lines = tuple(getattr(self, f"_{understood.name}")(last, understood, author))
+        return Reply(understood, lines, self.log.entry(last.id))
+
+    def _for_the_phone(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
+        note = self.log.record(
+            Entry("note", {"text": understood.said}, understood.said), None, author, recording
+        )
+        return Reply(understood, (FOR_THE_PHONE,), self.log.entry(note.id))
+
+    def _scratch(self, last: Logged, understood: Understanding, author: str) -> Iterator[str]:
+        self.log.withdraw(last.id, understood.said, author=author)
+        yield f"scratched: {shown(last.entry)}"
+
+    def _make_it(self, last: Logged, understood: Understanding, author: str) -> Iterator[str]:
+        doubted = [doubt.field for doubt in last.entry.doubts]
+        try:
+            changes = correction(last.entry, doubted, understood.fields)
+        except CorrectionError as problem:
+            yield f"nothing is changed: {problem}"
+            return
+        for name, value in changes.items():
+            doubts = self._doubts_of_change(last.entry, name, value, understood.doubts)
+            self.log.amend(last.id, name, value, author=author, why=understood.said, doubts=doubts)
+        yield from told(self.log.entry(last.id).entry)
+
+    def _doubts_of_change(
+        self, entry: Entry, name: str, value: FieldValue, heard: tuple[Doubt, ...]
+    ) -> list[Doubt]:
+        """What was doubted in the correction's own words, and what the new value itself raises."""
+        own = [replace(doubt, field=name) for doubt in heard if doubt.field in {name, "number"}]
+        fields = {**entry.fields, name: value}
+        return own or [
+            doubt for doubt in doubts_of_fields(entry.kind, fields, self.vocabulary) if doubt.field == name
+        ]
+
+    def _confirm(self, last: Logged, understood: Understanding, author: str) -> Iterator[str]:
+        missing = [
+            doubt for doubt in last.entry.doubts if not doubt.heard and doubt.field not in last.entry.fields
+        ]
+        for doubt in last.entry.doubts:
+            if doubt not in missing:
+                self.log.confirm(last.id, doubt.field, author=author)
+        yield from told(self.log.entry(last.id).entry)
+
+    def _read_back(self, last: Logged, understood: Understanding, author: str) -> Iterator[str]:
+        yield from told(last.entry)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Give the data folder back."""
+        self.log.close()
+
+
+def told(entry: Entry) -> tuple[str, ...]:
+    """An entry as it is read back: its doubts first, then its line."""
+    return (*(asked(doubt) for doubt in entry.doubts), shown(entry))

@@ -1,0 +1,58 @@
+"""The layup schedules that were ever in use, and which one counts now.
+
+DATA/schedules/<sha256>.yaml      each as it was given, never changed
+documents, table "schedules"      which came when; the last one counts
+"""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from plytally.core.schedule import Schedule
+from plytally.core.wall import Wall
+from plytally.schedule_file import read_schedule_file, schedule_from_yaml
+from plytally.store.disk import RealDisk, ensure_folder, replace_file
+from plytally.store.documents import Documents
+from plytally.store.errors import telling
+
+NO_PRINT = Schedule(aircraft="", revision="")
+
+
+class PrintShelf:
+    """The schedules kept in a data folder."""
+
+    def __init__(self, folder: Path, documents: Documents) -> None:
+        self._folder, self._documents, self._disk = folder / "schedules", documents, RealDisk()
+
+    def current(self) -> Schedule:
+        """The schedule that counts now; an empty one where none was ever given."""
+        with self._documents.table("schedules") as table:
+            rows = table.all()
+        if not rows:
+            return NO_PRINT
+        return read_schedule_file(self._folder / f"{rows[-1]['sha256']}.yaml")
+
+    def take(self, file: Path, when: Wall) -> Schedule:
+        """Make the schedule in `file` the one that counts. ScheduleError tells what is wrong with it."""
+        schedule = read_schedule_file(file)
+        return self._keep(schedule, file.read_bytes(), when)
+
+    def take_text(self, text: str, when: Wall) -> Schedule:
+        """The same for YAML text."""
+        return self._keep(schedule_from_yaml(text), text.encode(), when)
+
+    def _keep(self, schedule: Schedule, content: bytes, when: Wall) -> Schedule:
+        name = hashlib.sha256(content).hexdigest()
+        with telling("keeping the schedule in", self._folder):
+            ensure_folder(self._disk, self._folder)
+            replace_file(self._disk, self._folder / f"{name}.yaml", content)
+        row = {
+            "sha256": name,
+            "taken": str(when),
+            "aircraft": schedule.aircraft,
+            "revision": schedule.revision,
+        }
+        with self._documents.table("schedules") as table:
+            table.insert(row)
+        return schedule
