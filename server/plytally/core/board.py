@@ -71,7 +71,7 @@ class Board:
         """
         step = demand.step
         for first in self.schedule.needed_by(step):
-            yield from ((each, False) for each in self._beside(first, demand.station))
+            yield from ((each, step.id in first.disturbs) for each in self._beside(first, demand.station))
         for first in self._spoilers.get((step.id, step.side), ()):
             if first.id not in step.after:
                 yield from ((each, True) for each in self._beside(first, demand.station))
@@ -84,7 +84,7 @@ class Board:
         """Give each demand begun that should come after this one, and whether this one would spoil it."""
         step = demand.step
         for then in dict.fromkeys(self._followers.get((step.id, step.side), ())):
-            spoils = step.id not in then.after
+            spoils = then.id in step.disturbs
             yield from ((each, spoils) for each in self._beside(then, demand.station) if each.credits)
 
     def breaches(self, demand: Demand) -> Iterator[Breach]:

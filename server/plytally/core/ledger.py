@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from plytally.core.account import LeftOff, NextStep, StationTotal, Tally
 from plytally.core.board import Board
@@ -133,12 +134,22 @@ class Ledger:
         return tuple(tally for tally in self.tallies(where) if tally.owed > 0)
 
     def totals(self, where: Place | None = None) -> tuple[StationTotal, ...]:
-        """Give what lies on each face at each of its stations, layers over the whole face included."""
+        """Give what lies on each face at each station, the layers over the whole face included."""
+        asked = self.spelt(where)
         by_face: dict[Place, list[Tally]] = {}
-        for tally in self.tallies(where):
-            place = tally.place
-            by_face.setdefault(Place(place.part, place.side, place.face, place.feature), []).append(tally)
-        return tuple(total for face, tallies in by_face.items() for total in _totals(face, tallies))
+        for tally in self.tallies(asked):
+            by_face.setdefault(replace(tally.place, station=""), []).append(tally)
+        return tuple(
+            _total(replace(face, station=station), tallies)
+            for face, tallies in by_face.items()
+            for station in self._stations(face, tallies, asked.station)
+        )
+
+    def _stations(self, face: Place, tallies: list[Tally], asked: str) -> Iterable[str]:
+        """The stations where a face has plies of its own, and the one asked about if the part has it."""
+        part = self.schedule.part(face.part)
+        also = [asked] if part and any(asked == station.name for station in part.stations) else []
+        return dict.fromkeys([*also, *(tally.place.station for tally in tallies if tally.place.station)])
 
     def next_steps(self, where: Place | None = None) -> tuple[NextStep, ...]:
         """Give the steps that have something open and wait for nothing."""
@@ -219,16 +230,14 @@ def _tally(place: Place, material: str, orientation: str, demands: list[Demand])
     )
 
 
-def _totals(face: Place, tallies: list[Tally]) -> Iterator[StationTotal]:
-    stations = dict.fromkeys(tally.place.station for tally in tallies if tally.place.station)
-    for station in stations:
-        here = [tally for tally in tallies if tally.place.station in ("", station)]
-        yield StationTotal(
-            Place(face.part, face.side, face.face, face.feature, station),
-            asked=sum(tally.asked for tally in here),
-            laid=sum(tally.laid + tally.over for tally in here),
-            in_doubt=sum(tally.in_doubt for tally in here),
-        )
+def _total(place: Place, tallies: list[Tally]) -> StationTotal:
+    here = [tally for tally in tallies if tally.place.station in ("", place.station)]
+    return StationTotal(
+        place,
+        asked=sum(tally.asked for tally in here),
+        laid=sum(tally.laid + tally.over for tally in here),
+        in_doubt=sum(tally.in_doubt for tally in here),
+    )
 
 
 def _next(step: Step, demands: list[Demand]) -> NextStep:

@@ -65,7 +65,7 @@ def ago_told(when: str, now: str) -> str:
         (days, "days"),
         (minutes // 60, "hours"),
     ):
-        if amount >= 2 and not (unit == "years" and months < 24):
+        if amount >= 2:
             return f"{amount} {unit}"
     return f"{minutes} minutes" if minutes != 1 else "1 minute"
 
