@@ -69,10 +69,10 @@ def parse(line: bytes) -> Record:
     """The record in a line, its hash checked; LineError says what is wrong with it."""
     found = _FRAME.fullmatch(line)
     if found is None:
-        raise LineError(_why_no_frame(line))
+        raise LineError(_why_broken(line))
     previous, digest = found["previous"].decode(), found["hash"].decode()
     if link(previous, b"{" + found["operation"] + b"," + found["rest"]) != digest:
-        raise LineError("its hash does not match its content: the line was changed after it was written")
+        raise LineError(_why_broken(line, "its hash does not match its content: it was changed afterwards"))
     try:
         operation = Operation.from_checked(json.loads(found["operation"][_OPERATION:]))
         received = read_wall(found["received"].decode()).millis
@@ -85,7 +85,7 @@ def operation_bytes(line: bytes) -> bytes:
     """The canonical bytes of the operation in a line that `parse` accepts."""
     found = _FRAME.fullmatch(line)
     if found is None:
-        raise LineError(_why_no_frame(line))
+        raise LineError(_why_broken(line))
     return found["operation"][_OPERATION:]
 
 
@@ -108,9 +108,9 @@ def strict_problem(line: bytes, record: Record) -> str:
     return "" if same else "its operation is not in canonical form"
 
 
-def _why_no_frame(line: bytes) -> str:
+def _why_broken(line: bytes, otherwise: str = "") -> str:
     if not line.endswith(b"\n"):
         return "it was not written to its end"
     if b"\0" in line:
         return "it holds zero bytes, as a disk leaves them after a power cut or an error"
-    return "it is not a line of the log: it was cut, edited or overwritten"
+    return otherwise or "it is not a line of the log: it was cut, edited or overwritten"

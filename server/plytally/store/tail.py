@@ -57,6 +57,8 @@ def scan_file(disk: Disk, path: Path, head: Head, last: bool, remarks: list[str]
                 _finish(disk, path)
             head, offset = record.head, offset + len(whole)
             yield Scanned(record, len(whole))
+            if whole != line:
+                return  # what reading on would find is the line end just written
 
 
 def is_torn(rest: bytes) -> bool:
