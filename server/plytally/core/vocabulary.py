@@ -124,7 +124,8 @@ class Vocabulary:
     def with_words(self, words: Mapping[str, Any]) -> Vocabulary:
         """The vocabulary with a builder's own words added: {"materials": {"kevlar": ["kevlar cloth"]}}.
 
-        A name that is known gets further ways of being said; a new name joins the list.
+        A name that is known, in whatever capitals, gets further ways of being said and is spelt as given;
+        a new name joins the list.
         """
         changed: dict[str, Any] = {}
         for list_name, given in words.items():
@@ -168,12 +169,13 @@ def from_schedule(schedule: Schedule, words: Mapping[str, Any] | None = None) ->
 
 
 def _merged(have: tuple[Name, ...], given: Mapping[str, Any]) -> tuple[Name, ...]:
-    merged = {name.name: name for name in have}
+    merged = {name.name.casefold(): name for name in have}
     for name, ways in given.items():
         if not isinstance(ways, list | tuple) or not all(isinstance(way, str) for way in ways):
             raise VocabularyError(f"the ways to say '{name}' must be a list of words, found {ways!r}")
-        before = merged[name].spoken if name in merged else ()
-        merged[name] = Name(name, tuple(dict.fromkeys((*before, *(as_spoken(way) for way in ways)))))
+        key = name.casefold()
+        before = merged[key].spoken if key in merged else ()
+        merged[key] = Name(name, tuple(dict.fromkeys((*before, *(as_spoken(way) for way in ways)))))
     return tuple(merged.values())
 
 
