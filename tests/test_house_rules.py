@@ -11,6 +11,7 @@ ROOMS = {  # a room, and the rooms of plytally that it may import
     "core": {"core"},
     "speech": {"speech", "core"},
     "store": {"store", "core", "clock"},
+    "web": {"web", "store", "speech", "remind", "record", "core", "clock"},
 }
 IMPURE = {
     "os",

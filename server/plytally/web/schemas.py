@@ -35,8 +35,26 @@ def _printable(text: str) -> None:
         raise ValidationError("must hold no control characters")
 
 
-def _whole(least: int, most: int, **kw: Any) -> fields.Integer:
-    return fields.Integer(strict=True, validate=validate.Range(least, most), **kw)
+class _Whole(fields.Field[int]):
+    """A whole number as JSON has it: not a text, not true or false, not 1.0."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kw: Any) -> int:
+        if not isinstance(value, int) or isinstance(value, bool):
+            raise ValidationError("must be a whole number")
+        return value
+
+
+class _Truth(fields.Field[bool]):
+    """true or false, nothing like it."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kw: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError("must be true or false")
+        return value
+
+
+def _whole(least: int, most: int, **kw: Any) -> _Whole:
+    return _Whole(validate=validate.Range(least, most), **kw)
 
 
 DEVICE_NAME = fields.String(
@@ -60,7 +78,7 @@ class Sync(_Strict):
     """What a phone sends: its operations, its cursor, its clock, and how much it can take."""
 
     device = DEVICE_NAME
-    operations = fields.List(fields.Raw(), required=True, validate=validate.Length(max=MOST_OPERATIONS))
+    operations = fields.List(fields.Raw(allow_none=True), required=True, validate=validate.Length(max=MOST_OPERATIONS))
     cursor = fields.Nested(Cursor, required=True, allow_none=True)
     now = _whole(0, MAX_MILLIS, required=True)
     limit = _whole(1, MOST_PULLED, load_default=500)
@@ -90,7 +108,7 @@ class ChangePassphrase(_Strict):
 class Settings(_Strict):
     """The settings to change; those left out stay."""
 
-    photo_places = fields.Boolean(truthy={True}, falsy={False})
+    photo_places = _Truth()
 
 
 def load(schema: type[Schema], limit: int = 16 * KB) -> dict[str, Any]:

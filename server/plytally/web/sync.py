@@ -15,9 +15,9 @@ import structlog
 from flask import Blueprint, Response
 
 from plytally.clock import Clock
-from plytally.store.journal import Refusal
 from plytally.store.line import Record
 from plytally.store.log import BuildLog
+from plytally.store.port import Refusal
 from plytally.web.access import MB, caller
 from plytally.web.phones import Phones
 from plytally.web.problem import Problem
