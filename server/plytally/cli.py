@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -62,6 +63,15 @@ def engine_options(command: Command) -> Command:
     return model(engine(command))
 
 
+@contextmanager
+def opened(data: Path) -> Iterator[Bench]:
+    """The bench in a data folder; what was mended on opening is told on stderr."""
+    with Bench(data) as bench:
+        for remark in bench.log.remarks:
+            click.echo(f"plytally: {remark}", err=True)
+        yield bench
+
+
 @click.group()
 @click.version_option(__version__)
 def main() -> None:
@@ -105,7 +115,7 @@ def hear(
     files: Sequence[Path], as_json: bool, only_show: bool, data: Path, engine: str, model: Path | None
 ) -> None:
     """Hear recordings: words with their confidence, the entry they make, and its doubts."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         recogniser = open_engine(data, engine, model)
         for file in waiting(files, "hearing"):
             heard = hear_file(file, recogniser, bench, keep=not only_show)
@@ -121,7 +131,7 @@ def hear(
 @telling_failures
 def note(text: Sequence[str], data: Path) -> None:
     """Take a typed note, as if it had been spoken."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         show_reply(out, bench.take(typed(" ".join(text))))
 
 
@@ -131,7 +141,7 @@ def note(text: Sequence[str], data: Path) -> None:
 @telling_failures
 def owed(where: Sequence[str], data: Path) -> None:
     """What the print still asks for: everywhere, or at a place ("right elevator spar aft face")."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         for line in owed_lines(bench.ledger, bench.place(" ".join(where))):
             click.echo(line)
 
@@ -142,7 +152,7 @@ def owed(where: Sequence[str], data: Path) -> None:
 @telling_failures
 def left_off(where: Sequence[str], data: Path) -> None:
     """The last work noted, with its date, and the steps that can be worked next."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         place = bench.place(" ".join(where))
         for line in left_off_told(bench.ledger.left_off(place), place):
             click.echo(line)
@@ -155,7 +165,7 @@ def left_off(where: Sequence[str], data: Path) -> None:
 @telling_failures
 def log(as_json: bool, last: int | None, data: Path) -> None:
     """All entries in the order in which they were done, with their open doubts."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         show_log(out, bench.log.state.order[-last if last else 0 :], as_json=as_json)
 
 
@@ -165,7 +175,7 @@ def log(as_json: bool, last: int | None, data: Path) -> None:
 @telling_failures
 def schedule(file: Path | None, data: Path) -> None:
     """Take FILE as the layup schedule that counts from now on; without FILE, say which one counts."""
-    with Bench(data) as bench:
+    with opened(data) as bench:
         taken = bench.take_schedule(file) if file else bench.schedule
         if not taken.parts:
             click.echo("no layup schedule yet; give one with: plytally schedule FILE.yaml")
@@ -185,7 +195,7 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
 
     Example: plytally word materials "kevlar cloth" "kevlar" "aramid cloth"
     """
-    with Bench(data) as bench:
+    with opened(data) as bench:
         bench.add_words(list_name, name, list(said_as) or [name])
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
