@@ -2,7 +2,6 @@
 
 import errno
 import os
-from contextlib import suppress
 from pathlib import Path
 
 from plytally.store.disk import RealDisk
@@ -20,12 +19,21 @@ class CutDisk(RealDisk):
 
     A write that is cut gets half of its bytes out. `leave` writes to another folder what such a disk
     may hold afterwards: file contents and names that were not synced may be old, new or, for contents
-    that grew, partly there or zeros.
+    that grew, partly there or zeros. What is in `root` at the start counts as synced.
     """
 
     def __init__(self, root, cut_at=None):
         self.root, self.cut_at, self.steps = Path(root), cut_at, 0
-        self.held, self.content, self.names = [], {}, {}
+        self.held, self.content, self.names = {}, {}, {}
+        for folder in (self.root, *(path for path in self.root.rglob("*") if path.is_dir())):
+            self.names[_inode(folder)] = _names_in(folder)
+        for file in (path for path in self.root.rglob("*") if path.is_file()):
+            self.hold(os.open(file, os.O_RDONLY))
+
+    def hold(self, fd):
+        """Keep a descriptor, so that the system gives the file's number to no other file."""
+        self.held[os.fstat(fd).st_ino] = fd
+        self.content[os.fstat(fd).st_ino] = _bytes_behind(fd)
 
     def step(self):
         self.steps += 1
@@ -35,11 +43,10 @@ class CutDisk(RealDisk):
     def open(self, path, flags):
         if flags & (os.O_CREAT | os.O_TRUNC):
             self.step()
+        new = not path.exists()
         fd = super().open(path, flags)
-        inode = os.fstat(fd).st_ino
-        if inode not in self.content:
-            self.held.append(os.dup(fd))  # keeps the system from giving the number to another file
-            self.content[inode] = b""
+        if new:
+            self.hold(os.dup(fd))
         return fd
 
     def write(self, fd, content):
@@ -54,8 +61,7 @@ class CutDisk(RealDisk):
     def sync(self, fd):
         self.step()
         super().sync(fd)
-        with open(f"/proc/self/fd/{fd}", "rb") as file:
-            self.content[os.fstat(fd).st_ino] = file.read()
+        self.content[os.fstat(fd).st_ino] = _bytes_behind(fd)
 
     def truncate(self, fd, size):
         self.step()
@@ -72,48 +78,50 @@ class CutDisk(RealDisk):
     def sync_folder(self, path):
         self.step()
         super().sync_folder(path)
-        self.names = {name: what for name, what in self.names.items() if name.parent != path}
-        self.names |= {child: _what(child) for child in path.iterdir()}
+        self.names[_inode(path)] = _names_in(path)
 
     def leave(self, target, names, content):
         """Write what the disk may hold into the folder `target`."""
-        there = {path: _what(path) for path in self.root.rglob("*")} if names == "new" else self.names
-        for path, inode in sorted(there.items()):
-            if path.name != "lock" and path.parent in {self.root, *there}:
-                place = Path(target) / path.relative_to(self.root)
-                if inode is None:
-                    place.mkdir(parents=True, exist_ok=True)
-                else:
-                    place.parent.mkdir(parents=True, exist_ok=True)
-                    place.write_bytes(self.surviving(inode, content))
+        if names == "new":
+            folders = (self.root, *(path for path in self.root.rglob("*") if path.is_dir()))
+            self._leave(
+                target, _inode(self.root), {_inode(path): _names_in(path) for path in folders}, content
+            )
+        else:
+            self._leave(target, _inode(self.root), self.names, content)
+
+    def _leave(self, target, folder, names, content):
+        Path(target).mkdir()
+        for name, inode in names.get(folder, {}).items():
+            if inode in self.content:
+                (target / name).write_bytes(self.surviving(inode, content))
+            elif name != "lock":
+                self._leave(target / name, inode, names, content)
 
     def surviving(self, inode, content):
-        synced, written = self.content[inode], self.now(inode)
+        synced, written = self.content[inode], _bytes_behind(self.held[inode])
+        if content == "old" or (content != "new" and not written.startswith(synced)):
+            return synced
         grown = len(written) - len(synced)
-        if content == "new" or (content != "old" and not written.startswith(synced)):
-            return written if content == "new" else synced
-        return {
-            "old": synced,
-            "half": synced + written[len(synced) : len(synced) + grown // 2],
-            "zeros": synced + b"\0" * grown,
-        }[content]
-
-    def now(self, inode):
-        for fd in self.held:
-            if os.fstat(fd).st_ino == inode:
-                with open(f"/proc/self/fd/{fd}", "rb") as file:
-                    return file.read()
-        raise LookupError(inode)
+        half = written[: len(synced) + grown // 2]
+        return {"half": half, "zeros": synced + b"\0" * grown, "new": written}[content]
 
     def let_go(self):
-        for fd in self.held:
-            with suppress(OSError):
-                os.close(fd)
-        self.held = []
+        for fd in self.held.values():
+            os.close(fd)
 
 
-def _what(path):
-    return None if path.is_dir() else path.stat().st_ino
+def _inode(path):
+    return path.stat().st_ino
+
+
+def _names_in(folder):
+    return {path.name: _inode(path) for path in folder.iterdir()}
+
+
+def _bytes_behind(fd):
+    with open(f"/proc/self/fd/{fd}", "rb") as file:
+        return file.read()
 
 
 class FullDisk(RealDisk):

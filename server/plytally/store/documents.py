@@ -14,7 +14,7 @@ import hashlib
 import json
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -67,8 +67,10 @@ class CrashSafeStorage(Storage):
                 "phones must then be paired again"
             )
         if copy is not None:
-            self._set_aside_main()
             self.remarks.append(f"{self._path} was missing or unreadable; its second copy is used")
+            with suppress(OSError):  # a full disk must not keep the log from opening
+                self._set_aside_main()
+                replace_file(self._disk, self._path, self._copy.read_bytes())
         return copy
 
     def _set_aside_main(self) -> None:
