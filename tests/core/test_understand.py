@@ -175,3 +175,30 @@ def test_no_words_make_it_fail_and_none_are_dropped(words):
 @given(st.text(max_size=80))
 def test_any_text_at_all_is_understood_somehow(text):
     assert meant(text).makes in {"entry", "command", "question"}
+
+
+@pytest.mark.parametrize(
+    ("text", "fields"),
+    [
+        (
+            "just put down two layers of bid on the aft side of the right elevator spar",
+            {"plies": 2, "face": "aft"},
+        ),
+        ("i laid up 2 plies of BID on the right elevator spar, aft face.", {"plies": 2, "side": "right"}),
+        (
+            "laid 2 plies bid at 45 degrees on the left elevator rib 3 outboard face",
+            {"part": "elevator rib 3"},
+        ),
+        (
+            "laid 2 plies bid on the right elevator spar aft face at 45 batch 742",
+            {"orientation": "45", "batch": "742"},
+        ),
+        ("right elevator spar aft face two plies bid", {"plies": 2, "face": "aft"}),
+        ("sanded right elevator spar with 120 grit", {"grit": 120}),
+    ],
+)
+def test_the_same_thing_said_or_typed_in_other_words_is_the_same_entry(text, fields):
+    result = meant(text)
+
+    assert {name: result.fields.get(name) for name in fields} == fields
+    assert result.doubts == ()

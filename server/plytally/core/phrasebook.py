@@ -17,13 +17,11 @@ from plytally.core.vocabulary import Vocabulary
 
 ENTRIES: dict[str, tuple[str, ...]] = {
     "laid": (
-        "[i] laid <layers> of <material> [<orientation>] <on> <place> [<cloth_batch>]",
-        "[i] laid <layers> <material> [<orientation>] <on> <place> [<cloth_batch>]",
-        "[i] laid <layers> [of] <material> [<orientation>]",
-        "<layers> [of] <material> [<orientation>] (laid | down) <on> <place>",
-        "<layers> [of] <material> [<orientation>] <on> <place>",
-        "<place> (has | got | gets) <layers> [of] <material> [<orientation>]",
-        "<on> <place> [i] laid <layers> [of] <material> [<orientation>]",
+        "[i] <laid> <layers> [of] <material> [<orientation>] <on> <place> [<orientation>] [<cloth_batch>]",
+        "[i] <laid> <layers> [of] <material> [<orientation>] [<cloth_batch>]",
+        "<layers> [of] <material> [<orientation>] [laid | down] <on> <place>",
+        "<place> [has | got | gets] <layers> [of] <material> [<orientation>]",
+        "<on> <place> [i] <laid> <layers> [of] <material> [<orientation>]",
     ),
     "mixed": (
         "[i] (mixed | mixed up) <mass> [of] [<resin>] [at] <ratio> [<resin_batch>]",
@@ -42,6 +40,7 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "[the] gauge (reads | is at | shows) <gauge> [<on> <place>]",
         "(pulling | holding) <gauge> [<on> <place>]",
         "vacuum <on> <place> [is] <gauge>",
+        "(we have | i have) <gauge> [of vacuum] [<on> <place>]",
     ),
     "bag_off": (
         "bag [is] off <place>",
@@ -68,7 +67,7 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "cure [is] finished on <place>",
     ),
     "peeled": (
-        "[i] pulled [the] peel ply (off | from) <place>",
+        "[i] (pulled | took) [the] peel ply (off | from) <place>",
         "peel ply [is] off <place>",
         "[i] removed [the] peel ply from <place>",
     ),
@@ -112,7 +111,7 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "<place> is checked",
     ),
     "shop_air": (
-        "shop [is] [at] <temperature> [and] [<humidity>]",
+        "[the] shop [is] [at] <temperature> [and] [<humidity>] [humidity]",
         "shop air <temperature> [and] [<humidity>]",
         "humidity [is] <humidity>",
         "[the] temperature [is] <temperature>",
@@ -167,15 +166,15 @@ COMMANDS: dict[str, tuple[str, ...]] = {
 
 QUESTIONS: dict[str, tuple[str, ...]] = {
     "left_off": (
-        "where did i leave off [<on> <place>]",
+        "where did i (leave off | stop) [<on> <place>]",
         "where was i [<on> <place>]",
         "what did i do last [<on> <place>]",
     ),
     "owed": (
         "what is [still] owed [<on> <place>]",
-        "what's [still] owed [<on> <place>]",
-        "what do i still owe [<on> <place>]",
-        "how many plies are [still] owed [<on> <place>]",
+        "what's [still] (owed | left) [<on> <place>]",
+        "what do i still (owe | need) [<on> <place>]",
+        "how many plies (are [still] owed | do i still need) [<on> <place>]",
     ),
     "have_laid": (
         "have i laid <layers> [of] <material> <on> <place>",

@@ -87,6 +87,7 @@ READ: tuple[tuple[str, str, str, Read], ...] = (
 BUILT: tuple[tuple[str, str], ...] = (
     ("layers", "<plies> [ply | plies | layer | layers]"),
     ("on", "on | at | to"),
+    ("laid", "[just] (laid [up] | put down | added)"),
     ("cloth_batch", "batch <batch>"),
     ("resin_batch", "batch <batch>"),
 )
@@ -114,7 +115,6 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
     rows = (
         ("material", "material", vocabulary.materials),
         ("resin", "resin", vocabulary.resins),
-        ("orientation", "orientation", vocabulary.orientations),
         ("quality", "quality", vocabulary.qualities),
         ("item", "item", vocabulary.items),
         ("by", "by", vocabulary.people),
@@ -122,7 +122,14 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
         ("action", "action", vocabulary.actions),
         ("timer", "timer", TIMERS),
     )
-    return {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows}
+    angles = tuple(
+        Name(name.name, tuple(dict.fromkeys(way.removeprefix("at ") for way in name.spoken)))
+        for name in vocabulary.orientations
+    )
+    orientation = Rule("orientation", Seq((Maybe(Say("at")), _one_of("orientation", angles))))
+    return {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows} | {
+        "orientation": orientation
+    }
 
 
 def _one_of(field: str, names: Iterable[Name]) -> Node:
@@ -146,18 +153,19 @@ def _places(vocabulary: Vocabulary) -> Iterable[Node]:
             yield _face_first(words)
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
     if faces:
-        yield Seq((_the, _face_of(faces), Say("face")))
+        yield Seq((_the, _face_of(faces), _face_or_side))
     yield Means(Either((_words("the same place"), Say("here"))), "same", "place")
 
 
 _the = Maybe(Say("the"))
+_face_or_side = Either((Say("face"), Say("side")))
 
 
 def _part_first(words: PartWords) -> Node:
     """[the] right elevator spar [aft [face]] [lug] [[at] hinge two]."""
     parts: list[Node] = [_the, *_sided_part(words)]
     if words.faces:
-        parts.append(Maybe(Seq((_face_of(words.faces), Maybe(Say("face"))))))
+        parts.append(Maybe(Seq((_face_of(words.faces), Maybe(_face_or_side)))))
     if words.features:
         parts.append(Maybe(_one_of("feature", words.features)))
     return Seq((*parts, *_station(words)))
@@ -165,7 +173,7 @@ def _part_first(words: PartWords) -> Node:
 
 def _face_first(words: PartWords) -> Node:
     """[the] aft face of [the] right elevator spar [[at] hinge two]."""
-    face = (_the, _face_of(words.faces), Say("face"), Say("of"), _the)
+    face = (_the, _face_of(words.faces), _face_or_side, Say("of"), _the)
     return Seq((*face, *_sided_part(words), *_station(words)))
 
 
@@ -190,7 +198,7 @@ def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
     names: tuple[Node, ...] = (_one_of("side", map(Name, SIDES)), named["material"])
     if faces:
-        names += (Seq((_the, _face_of(faces), Maybe(Say("face")))),)
+        names += (Seq((_the, _face_of(faces), Maybe(_face_or_side))),)
     amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies")
     bare = Reads("number", named["to_nine_ninety_nine"], _number)
     return Either((bare, *names, *(named[slot] for slot in amounts)))

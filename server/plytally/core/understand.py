@@ -7,6 +7,7 @@ kept as a plain note.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
@@ -14,6 +15,7 @@ from plytally.core.doubting import doubts_of_fields, doubts_of_hearing
 from plytally.core.entry import KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.grammar import Known, Words
 from plytally.core.hearing import Hearing
+from plytally.core.numbers import say_cardinal
 from plytally.core.phrasebook import Reading, phrase_words, readings
 from plytally.core.vocabulary import Vocabulary
 
@@ -60,6 +62,7 @@ TURNING = frozenset(
         "maybe",
     )
 )
+_WHOLE = re.compile(r"[0-9]{1,4}")
 LEAST_EXPLAINED = 0.5
 """A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
 
@@ -140,7 +143,7 @@ def _best_reading(
     known_words = phrase_words(vocabulary)
     telling = tuple(t for t in tokens if t.text in known_words or _is_number(t.text))
     best: tuple[tuple[int, int], Reading, tuple[Token, ...]] | None = None
-    for kept in dict.fromkeys((tokens, telling)):
+    for kept in dict.fromkeys((tokens, telling, _spelt(telling))):
         for reading in _all_readings(kept, vocabulary, free_only=free_only):
             score = (_weight(kept[reading.start : reading.end]), len(reading.found))
             if best is None or score > best[0]:
@@ -148,6 +151,15 @@ def _best_reading(
     if best is None or best[0][0] < LEAST_EXPLAINED * _weight(tokens):
         return None, tokens
     return best[1], best[2]
+
+
+def _spelt(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Typed whole numbers as words, because that is how names and angles are known: "rib 3"."""
+    return tuple(
+        Token(word, token.heard_at)
+        for token in tokens
+        for word in (say_cardinal(int(token.text)).split() if _WHOLE.fullmatch(token.text) else (token.text,))
+    )
 
 
 def _all_readings(kept: tuple[Token, ...], vocabulary: Vocabulary, *, free_only: bool) -> Iterator[Reading]:
@@ -160,7 +172,8 @@ def _all_readings(kept: tuple[Token, ...], vocabulary: Vocabulary, *, free_only:
 
 
 def _weight(tokens: tuple[Token, ...]) -> int:
-    return sum(token.text not in FILLERS for token in tokens)
+    """How many of the builder's words these are, fillers not counted."""
+    return len({token.heard_at for token in tokens if token.text not in FILLERS})
 
 
 def _is_number(text: str) -> bool:
@@ -168,10 +181,8 @@ def _is_number(text: str) -> bool:
 
 
 def _unused(tokens: tuple[Token, ...], kept: tuple[Token, ...], reading: Reading) -> Words:
-    left = list(kept[: reading.start]) + list(kept[reading.end :])
-    left += [token for token in tokens if token not in kept]
-    order = {token: at for at, token in enumerate(tokens)}
-    return tuple(t.text for t in sorted(left, key=order.__getitem__) if t.text not in FILLERS)
+    used = {token.heard_at for token in kept[reading.start : reading.end]}
+    return tuple(token.text for token in tokens if token.heard_at not in used and token.text not in FILLERS)
 
 
 def _fields(reading: Reading, context: Context) -> tuple[dict[str, FieldValue], list[Doubt]]:
