@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-SOI, EOI, SOS, COM = 0xD8, 0xD9, 0xDA, 0xFE
-APP0, APP1, APP2, APP14, APP15 = 0xE0, 0xE1, 0xE2, 0xEE, 0xEF
+EOI, SOS = 0xD9, 0xDA
+APP0, APP1, APP2, APP14 = 0xE0, 0xE1, 0xE2, 0xEE
+_PICTURE = frozenset({*range(0xC0, 0xD0), SOS, 0xDB, 0xDD})
+"""Frames, Huffman and arithmetic tables, scans, quantization tables, restart interval."""
 _STANDALONE = frozenset({0x01, *range(0xD0, 0xD8)})
 _KEPT_APPS = ((APP0, b"JFIF\0"), (APP2, b"ICC_PROFILE\0"), (APP14, b"Adobe"))
 MAX_SEGMENT = 0xFFFF - 2
@@ -75,9 +77,8 @@ def _end_of_scan(content: bytes, at: int) -> int:
 
 
 def _kept(marker: int, piece: bytes) -> bool:
-    if APP0 <= marker <= APP15:
-        return any(marker == app and piece[4 : 4 + len(name)] == name for app, name in _KEPT_APPS)
-    return marker != COM
+    kept_app = any(marker == app and piece[4 : 4 + len(name)] == name for app, name in _KEPT_APPS)
+    return kept_app or marker in _PICTURE
 
 
 def _segment(marker: int, payload: bytes) -> bytes:

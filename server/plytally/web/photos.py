@@ -28,6 +28,7 @@ SMALLEST, LARGEST = 32, 2048
 ORIENTATION, EXIF_IFD, GPS_IFD = 0x0112, 0x8769, 0x8825
 ORIGINAL, DIGITIZED, CHANGED = 0x9003, 0x9004, 0x0132
 OFFSET, OFFSET_ORIGINAL, FRACTION_ORIGINAL = 0x9010, 0x9011, 0x9291
+_JPEGS = ("JPEG", "MPO")  # an MPO is a JPEG with further pictures behind its end
 _KEPT_IN_EXIF = (ORIGINAL, OFFSET, OFFSET_ORIGINAL, FRACTION_ORIGINAL)
 _EXIF_TIME = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)")
 _EXIF_OFFSET = re.compile(r"[+-]\d\d:\d\d")
@@ -94,11 +95,8 @@ def without_place(content: bytes) -> tuple[bytes, str]:
     A JPEG stays the same picture bit by bit; others are drawn anew, as PNG where they were PNG, else as JPEG.
     """
     with _opened(content) as image:
-        if image.format == "JPEG":
-            try:
-                return rewritten(content, _plain_exif(image)), "image/jpeg"
-            except JpegError as problem:
-                raise PhotoError(f"the JPEG is damaged: {problem}") from problem
+        if image.format in _JPEGS:
+            return _same_picture(rewritten(content, _plain_exif(image)), image), "image/jpeg"
         upright = ImageOps.exif_transpose(image)
         if image.format == "PNG":
             return _saved(_bare(upright), "PNG"), "image/png"
@@ -115,6 +113,8 @@ def _opened(content: bytes) -> Iterator[Image.Image]:
                     f"{image.width} × {image.height} pixels are too many, the limit is {MAX_PIXELS}"
                 )
             yield image
+    except JpegError as problem:
+        raise PhotoError(f"the JPEG is damaged: {problem}") from problem
     except (OSError, ValueError, SyntaxError, EOFError, IndexError, KeyError, TypeError) as problem:
         if isinstance(problem, PhotoError):
             raise
@@ -157,6 +157,15 @@ def _plain_exif(image: Image.Image, *, upright: bool = False) -> bytes:
         return b""
     plain = fresh.tobytes()
     return plain if plain.startswith(b"Exif\0\0") else b"Exif\0\0" + plain
+
+
+def _same_picture(served: bytes, original: Image.Image) -> bytes:
+    """What will be served, looked at once more as a reader will see it: no damage may carry the place out."""
+    with Image.open(io.BytesIO(served)) as image:
+        image.load()
+        if image.size != original.size or image.getexif().get_ifd(GPS_IFD):
+            raise JpegError("its segments are not what they say")
+    return served
 
 
 def _bare(image: Image.Image) -> Image.Image:

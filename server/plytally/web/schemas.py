@@ -78,7 +78,9 @@ class Sync(_Strict):
     """What a phone sends: its operations, its cursor, its clock, and how much it can take."""
 
     device = DEVICE_NAME
-    operations = fields.List(fields.Raw(allow_none=True), required=True, validate=validate.Length(max=MOST_OPERATIONS))
+    operations = fields.List(
+        fields.Raw(allow_none=True), required=True, validate=validate.Length(max=MOST_OPERATIONS)
+    )
     cursor = fields.Nested(Cursor, required=True, allow_none=True)
     now = _whole(0, MAX_MILLIS, required=True)
     limit = _whole(1, MOST_PULLED, load_default=500)
