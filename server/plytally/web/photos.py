@@ -29,9 +29,15 @@ ORIENTATION, EXIF_IFD, GPS_IFD = 0x0112, 0x8769, 0x8825
 ORIGINAL, DIGITIZED, CHANGED = 0x9003, 0x9004, 0x0132
 OFFSET, OFFSET_ORIGINAL, FRACTION_ORIGINAL = 0x9010, 0x9011, 0x9291
 _JPEGS = ("JPEG", "MPO")  # an MPO is a JPEG with further pictures behind its end
-_KEPT_IN_EXIF = (ORIGINAL, OFFSET, OFFSET_ORIGINAL, FRACTION_ORIGINAL)
 _EXIF_TIME = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)")
 _EXIF_OFFSET = re.compile(r"[+-]\d\d:\d\d")
+_KEPT_IN_EXIF = {
+    ORIGINAL: _EXIF_TIME,
+    OFFSET: _EXIF_OFFSET,
+    OFFSET_ORIGINAL: _EXIF_OFFSET,
+    FRACTION_ORIGINAL: re.compile(r"\d{1,9}"),
+}
+"""What of the shot is handed on, and what it must look like: a damaged length may reach into the place."""
 
 
 class PhotoError(ValueError):
@@ -129,13 +135,18 @@ def _orientation(exif: Image.Exif) -> int:
 def _taken(exif: Image.Exif) -> str | None:
     """The time of the shot, with its offset if the camera wrote one and it is sound."""
     inner = exif.get_ifd(EXIF_IFD)
-    time = _EXIF_TIME.fullmatch(str(inner.get(ORIGINAL, "")).strip("\0 "))
+    time = _EXIF_TIME.fullmatch(_text(inner.get(ORIGINAL, "")))
     if time is None:
         return None
     local = f"{time[1]}-{time[2]}-{time[3]}T{time[4]}"
-    offset = str(inner.get(OFFSET_ORIGINAL) or inner.get(OFFSET) or "").strip("\0 ")
+    offset = _text(inner.get(OFFSET_ORIGINAL) or inner.get(OFFSET) or "")
     full = local + (offset if _EXIF_OFFSET.fullmatch(offset) else "")
     return full if _has_offset(full) else local if _has_offset(f"{local}Z") else None
+
+
+def _text(value: object) -> str:
+    """A text of Exif without the blanks and zeros that fill it."""
+    return str(value).strip("\0 ")
 
 
 def _has_offset(text: str) -> bool:
@@ -148,7 +159,9 @@ def _has_offset(text: str) -> bool:
 def _plain_exif(image: Image.Image, *, upright: bool = False) -> bytes:
     """A fresh Exif payload with orientation and time, nothing of the camera's own; empty for neither."""
     found, fresh = image.getexif(), Image.Exif()
-    inner = {tag: value for tag, value in found.get_ifd(EXIF_IFD).items() if tag in _KEPT_IN_EXIF}
+    inner_ifd = found.get_ifd(EXIF_IFD)
+    shot = {tag: _text(value) for tag, value in inner_ifd.items() if tag in _KEPT_IN_EXIF}
+    inner = {tag: shot[tag] for tag, form in _KEPT_IN_EXIF.items() if form.fullmatch(shot.get(tag, ""))}
     if _orientation(found) != 1 and not upright:
         fresh[ORIENTATION] = _orientation(found)
     if inner:
