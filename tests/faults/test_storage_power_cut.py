@@ -14,6 +14,7 @@ from plytally.store.repair import repair
 from plytally.store.verify import verify
 
 ENTRY = Entry("laid", LAID["fields"], LAID["said"])
+TORN = b'{"hash":"' + b"0" * 300
 NEXT_MONTH = MORNING + 31 * 86_400_000
 
 
@@ -97,17 +98,18 @@ def with_a_torn_end(root):
         log.record(ENTRY)
         kept = [record.operation for record in log.journal.read()]
     path = root / "data" / "journal" / "2026-11.jsonl"
-    path.write_bytes(path.read_bytes() + b'{"hash":"' + b"0" * 300)
-    return kept
+    path.write_bytes(path.read_bytes() + TORN)
+    return kept, TORN
 
 
 def with_damage(root):
-    kept = with_a_torn_end(root)
+    kept, _ = with_a_torn_end(root)
     path = root / "data" / "journal" / "2026-11.jsonl"
     lines = path.read_bytes().splitlines(keepends=True)
-    path.write_bytes(lines[0].replace(b'"plies":2', b'"plies":9') + lines[1])
+    edited = lines[0].replace(b'"plies":2', b'"plies":9')
+    path.write_bytes(edited + lines[1])
     (root / "data" / "documents.json").write_bytes(b"half")
-    return kept[1:]
+    return kept[1:], edited
 
 
 def opening(folder, disk, acknowledged):
@@ -133,7 +135,7 @@ def test_a_power_cut_while_mending_loses_nothing(tmp_path_factory, prepare, act)
         root = tmp_path_factory.mktemp("cut")
         working = root / "working"
         working.mkdir()
-        kept = prepare(working)
+        kept, odd_bytes = prepare(working)
         disk = CutDisk(working, cut_at)
         with pytest.raises(PowerCut):
             act(working / "data", disk, nothing_yet())
@@ -142,5 +144,6 @@ def test_a_power_cut_while_mending_loses_nothing(tmp_path_factory, prepare, act)
             disk.leave(left, names, content)
             mending(left / "data", None, None)
             opened_again(left / "data", nothing_yet() | {"notes": kept})
+            assert any(odd_bytes in path.read_bytes() for path in left.rglob("*") if path.is_file())
             shutil.rmtree(left)
         disk.let_go()
