@@ -66,7 +66,7 @@ def engine_options(command: Command) -> Command:
 @contextmanager
 def opened(data: Path) -> Iterator[Bench]:
     """The bench in a data folder; what was mended on opening is told on stderr."""
-    with Bench(data) as bench:
+    with Bench.open(data) as bench:
         for remark in bench.log.remarks:
             click.echo(f"plytally: {remark}", err=True)
         yield bench

@@ -37,7 +37,7 @@ def clock():
 
 @pytest.fixture
 def bench(tmp_path, clock):
-    with Bench(tmp_path / "log", clock) as made:
+    with Bench.open(tmp_path / "log", clock) as made:
         made.take_schedule(QUILLWING)
         yield made
 
@@ -179,12 +179,12 @@ def test_what_only_the_phone_can_do_is_kept_as_a_note(bench):
 
 
 def test_everything_is_there_after_closing_and_opening(tmp_path, clock):
-    with Bench(tmp_path, clock) as first:
+    with Bench.open(tmp_path, clock) as first:
         first.take_schedule(QUILLWING)
         first.add_words("materials", "basalt twill", ["basalt"])
         say(first, "laid two plies basalt on the rudder post fore face")
 
-    with Bench(tmp_path, clock) as again:
+    with Bench.open(tmp_path, clock) as again:
         assert again.schedule.aircraft == "Quillwing"
         assert again.last().entry.fields["material"] == "basalt twill"
 
@@ -195,7 +195,7 @@ def test_an_unknown_place_names_near_ones(bench):
 
 
 def test_without_a_schedule_notes_are_still_taken(tmp_path, clock):
-    with Bench(tmp_path, clock) as bare:
+    with Bench.open(tmp_path, clock) as bare:
         assert say(bare, "shop air seventy degrees").logged.entry.kind == "shop_air"
         assert say(bare, "laid two plies bid on the rudder post fore face").logged.entry.kind in {
             "laid",

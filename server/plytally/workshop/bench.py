@@ -31,6 +31,9 @@ from plytally.core.wall import Wall
 from plytally.store.log import BuildLog, Recording
 from plytally.workshop.print_shelf import PrintShelf
 
+CORRECTION = "correction"
+"""The role of a sound that changed an entry; the sound it was made from has the role "sound"."""
+
 FOR_THE_PHONE = "understood; this is for the phone, the shop computer has no camera and no clock to ring"
 NOTHING_BEFORE = "there is no entry before this one to change"
 
@@ -51,14 +54,19 @@ class Reply:
 class Bench:
     """The log, the print and the words of one builder, in one data folder."""
 
-    def __init__(self, folder: Path, clock: Clock | None = None) -> None:
-        self.clock = clock or MachineClock()
-        self.log = BuildLog(folder, self.clock)
+    def __init__(self, log: BuildLog, clock: Clock | None = None) -> None:
+        self.clock, self.log = clock or MachineClock(), log
+        self.shelf = PrintShelf(log.folder, log.documents)
+        self._use(self.shelf.current())
+
+    @classmethod
+    def open(cls, folder: Path, clock: Clock | None = None) -> Self:
+        """The bench over the log in a data folder, which is made if it is missing."""
+        log = BuildLog(folder, clock)
         try:
-            self.shelf = PrintShelf(folder, self.log.documents)
-            self._use(self.shelf.current())
+            return cls(log, clock)
         except BaseException:
-            self.log.close()
+            log.close()
             raise
 
     def _use(self, schedule: Schedule) -> None:
@@ -163,7 +171,7 @@ class Bench:
         if last is None:
             return Reply(understood, (NOTHING_BEFORE,))
         if recording is not None:
-            self.log.attach(last.id, recording, author=author)
+            self.log.attach(last.id, replace(recording, role=CORRECTION), author=author)
         lines = tuple(getattr(self, f"_{understood.name}")(last, understood, author))
         return Reply(understood, lines, self.log.entry(last.id))
 

@@ -51,7 +51,7 @@ def demo_folder() -> Path:
 def run_demo(folder: Path, engine: Recogniser, show: Callable[[Wall, Heard], None]) -> Bench:
     """Hear every recording of the demo into a log in `folder`; `show` is called after each."""
     clock, demo = DemoClock(), demo_folder()
-    bench = Bench(folder, clock)
+    bench = Bench.open(folder, clock)
     try:
         bench.take_schedule(demo / "quillwing.yaml")
         for note in yaml.safe_load((demo / "notes.yaml").read_text())["notes"]:

@@ -1,0 +1,178 @@
+"""The shop computer hears each arriving recording again, with its best engine.
+
+What is still to be heard is worked out from the log (recordings of entries, less those in the table
+"second_hearings"), so a killed server goes on where it was. Where the second hearing differs from what
+the phone understood, the field gets a doubt with both; a field that a person has settled is left alone.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import structlog
+from tinydb import where
+
+from plytally.core.body import KIND
+from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue, value_to_json
+from plytally.core.hearing import Hearing
+from plytally.core.history import Attachment, Logged
+from plytally.core.quantities import Quantity, format_quantity
+from plytally.core.readback import shown
+from plytally.core.understand import understand
+from plytally.core.vocabulary import Vocabulary
+from plytally.speech.port import SpeechError
+from plytally.store.errors import MediaError, StoreError
+from plytally.store.log import BuildLog
+
+SOUND = "sound"
+DIFFERS = "the phone and the shop computer heard different things"
+MOST_TRIES = 2
+LOOK_EVERY_S = 5.0
+log = structlog.get_logger()
+
+
+class Hears(Protocol):
+    """What hears a recording; `Ear` is the real one."""
+
+    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary) -> Hearing:
+        """What is heard in a recording."""
+
+
+class Words(Protocol):
+    """What knows the builder's vocabulary now; `Bench` is the real one."""
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The vocabulary now."""
+
+
+@dataclass(frozen=True)
+class Pending:
+    """A recording that is still to be heard."""
+
+    entry: Logged
+    sound: Attachment
+
+
+class SecondHearing:
+    """The queue of recordings to hear again, and the thread that works on it."""
+
+    def __init__(self, build_log: BuildLog, words: Words, ear: Hears) -> None:
+        self._log, self._words, self._ear = build_log, words, ear
+        self._stop, self._wake = threading.Event(), threading.Event()
+        self._thread = threading.Thread(target=self._work, name="second-hearing", daemon=True)
+
+    def pending(self) -> list[Pending]:
+        """What is still to be heard and is here, the oldest entry first."""
+        settled = self._settled()
+        return [
+            Pending(logged, sound)
+            for logged in self._log.state.order
+            for sound in logged.attachments
+            if sound.role == SOUND and sound.operation not in settled and sound.media in self._log.media
+        ]
+
+    def waiting(self) -> int:
+        """How many recordings wait, for /health and the desk."""
+        return len(self.pending())
+
+    def hear_next(self) -> bool:
+        """Hear the oldest recording that waits; False where none does."""
+        for pending in self.pending():
+            self._hear(pending)
+            return True
+        return False
+
+    def start(self) -> None:
+        """Work on the queue in a thread until `close`."""
+        self._thread.start()
+
+    def nudge(self) -> None:
+        """Say that something may have arrived."""
+        self._wake.set()
+
+    def close(self) -> None:
+        """Finish the recording that is being heard, and stop; the ear is left to whoever made it."""
+        self._stop.set()
+        self._wake.set()
+        if self._thread.is_alive():
+            self._thread.join()
+
+    def _work(self) -> None:
+        while not self._stop.is_set():
+            try:
+                more = self.hear_next()
+            except StoreError as problem:
+                log.error("second_hearing_stopped", problem=type(problem).__name__)
+                more = False
+            if not more:
+                self._wake.wait(LOOK_EVERY_S)
+                self._wake.clear()
+
+    def _settled(self) -> set[str]:
+        with self._log.documents.table("second_hearings") as table:
+            return {row["attachment"] for row in table.all() if row["heard"] or row["tries"] >= MOST_TRIES}
+
+    def _hear(self, pending: Pending) -> None:
+        try:
+            recording = self._log.media.read(pending.sound.media)
+            hearing = self._ear.hear(
+                recording, pending.sound.name or pending.sound.media[:12], self._words.vocabulary
+            )
+        except (SpeechError, MediaError) as problem:
+            self._keep(pending, None, [], str(problem))
+            return
+        again = understand(hearing, self._words.vocabulary).entry or Entry("note", {"text": hearing.text})
+        differing = list(differences(pending.entry, again))
+        for doubt, value in differing:
+            self._log.amend(
+                pending.entry.id, doubt.field, value, author="second hearing", why=DIFFERS, doubts=[doubt]
+            )
+        self._keep(pending, hearing, [doubt.field for doubt, _ in differing], "")
+        log.info("heard_again", differing=len(differing), engine=hearing.engine)
+
+    def _keep(self, pending: Pending, hearing: Hearing | None, differing: list[str], problem: str) -> None:
+        row: dict[str, Any] = {
+            "attachment": pending.sound.operation,
+            "entry": pending.entry.id,
+            "heard": None if hearing is None else hearing.as_json(),
+            "differing": differing,
+            "problem": problem,
+        }
+        with self._log.documents.table("second_hearings") as table:
+            mine = where("attachment") == row["attachment"]
+            before = table.get(mine)
+            tries = int(before["tries"]) + 1 if isinstance(before, dict) else 1
+            table.upsert(row | {"tries": tries}, mine)
+
+
+def differences(logged: Logged, again: Entry) -> Iterator[tuple[Doubt, FieldValue | None]]:
+    """Each field that the second hearing has otherwise, as a doubt with both, and the value that stays.
+
+    Fields that were amended or settled since are left alone; so is the wording of a plain note, where
+    two free guesses never agree.
+    """
+    noted, settled = logged.noted, set(logged.standing)
+    if again.kind != noted.kind:
+        if KIND not in settled:
+            yield Doubt(KIND, shown(noted), shown(again), DIFFERS), logged.entry.kind
+        return
+    for name in dict.fromkeys((*noted.fields, *again.fields)):
+        first, second = noted.fields.get(name), again.fields.get(name)
+        if FIELDS[name].weighty and name not in settled and not _alike(first, second):
+            yield Doubt(name, _told(first), _told(second), DIFFERS), first
+
+
+def _alike(one: FieldValue | None, other: FieldValue | None) -> bool:
+    return (one is None) == (other is None) and (
+        one is None or value_to_json(one) == value_to_json(other or "")
+    )
+
+
+def _told(value: FieldValue | None) -> str:
+    if value is None:
+        return "not said"
+    return format_quantity(value) if isinstance(value, Quantity) else str(value)
