@@ -112,6 +112,7 @@ def test_a_full_disk_keeps_nothing_and_says_so(tmp_path, room):
     with pytest.raises(StoreFull, match="make room"):
         media.keep(SOUND)
     assert (ADDRESS in media, list(media)) == (False, [])
+    assert sum(path.stat().st_size for path in files(tmp_path)) == 0
 
 
 def test_a_disk_error_is_told(tmp_path):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import fcntl
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
@@ -120,10 +121,17 @@ def replace_file(disk: Disk, path: Path, content: bytes) -> None:
 
 
 def write_file(disk: Disk, path: Path, content: bytes) -> None:
-    """Write a new file and wait until its content is on the medium; its name is not yet."""
+    """Write a new file and wait until its content is on the medium; its name is not yet.
+
+    What cannot be written to its end gives its room back.
+    """
     fd = disk.open(path, FRESH)
     try:
         write_all(disk, fd, content)
         disk.sync(fd)
+    except OSError:
+        with suppress(OSError):
+            disk.truncate(fd, 0)
+        raise
     finally:
         disk.close(fd)
