@@ -1,6 +1,6 @@
 """kill -9 at random moments while a process writes: all that was acknowledged is there, the chain is whole.
 
-PLYTALLY_KILLS sets the number of rounds (30); the moments come from PLYTALLY_SEED, which a failure prints.
+PLYTALLY_KILLS sets the number of rounds (30); the moments follow from PLYTALLY_SEED.
 """
 
 import os
