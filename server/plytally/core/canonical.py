@@ -20,7 +20,9 @@ MAX_INTEGER = 2**53 - 1
 MAX_DEPTH = 12
 """Objects and arrays within one another."""
 
-_KEY = re.compile(r"[ -~]{1,64}")
+MAX_KEY = 64
+"""Characters in an object's key."""
+
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _ENCODER = json.JSONEncoder(
     ensure_ascii=False, check_circular=False, allow_nan=False, sort_keys=True, separators=(",", ":")
@@ -36,33 +38,59 @@ def canonical(value: Any) -> bytes:
     return _ENCODER.encode(value).encode("utf-8")
 
 
-def problems_in(value: Any, where: str, depth: int = MAX_DEPTH) -> Iterator[str]:
+def problems_in(value: Any, where: str) -> Iterator[str]:
     """Every reason why `value` has no canonical bytes; `where` names it in the sentences."""
-    if isinstance(value, str):
-        if _SURROGATE.search(value):
-            yield f"{where} holds half a character (a lone surrogate)"
-    elif isinstance(value, bool) or value is None:
-        return
-    elif isinstance(value, int):
-        if not -MAX_INTEGER <= value <= MAX_INTEGER:
-            yield f"{where} is a whole number beyond ±(2^53 - 1)"
-    elif isinstance(value, Mapping | list):
-        yield from _inside(value, where, depth)
-    elif isinstance(value, float):
-        yield f"{where} is a floating-point number, {value!r}: write amounts as text"
-    else:
-        yield f"{where} is no JSON value but a {type(value).__name__}"
+    return iter(()) if _fine(value, MAX_DEPTH) else _told(value, where, MAX_DEPTH)
 
 
-def _inside(value: Mapping[Any, Any] | list[Any], where: str, depth: int) -> Iterator[str]:
-    if depth == 0:
+def _fine(value: Any, depth: int) -> bool:
+    """The quick answer for the usual case, in which there is nothing to tell."""
+    kind = type(value)
+    if kind is str:
+        return value.isascii() or not _SURROGATE.search(value)
+    if kind is dict or kind is list:
+        return depth > 0 and _all_fine(value, depth - 1)
+    return value is None or kind is bool or (kind is int and abs(value) <= MAX_INTEGER)
+
+
+def _all_fine(value: dict[Any, Any] | list[Any], depth: int) -> bool:
+    """Whether what is directly inside is fine; a plain loop, as this runs for every word that was heard."""
+    if isinstance(value, dict):
+        for key in value:
+            if not _is_key(key):
+                return False
+        value = list(value.values())
+    for item in value:  # noqa: SIM110 - half as fast again as all()
+        if not (type(item) is str and item.isascii()) and not _fine(item, depth):
+            return False
+    return True
+
+
+def _is_key(key: object) -> bool:
+    return type(key) is str and 0 < len(key) <= MAX_KEY and key.isascii() and key.isprintable()
+
+
+def _told(value: Any, where: str, depth: int) -> Iterator[str]:
+    if isinstance(value, Mapping | list) and depth == 0:
         yield f"{where} is nested more than {MAX_DEPTH} deep"
     elif isinstance(value, list):
         for place, item in enumerate(value):
-            yield from problems_in(item, f"{where}[{place}]", depth - 1)
-    else:
+            yield from _told(item, f"{where}[{place}]", depth - 1)
+    elif isinstance(value, Mapping):
         for key, item in value.items():
-            if not isinstance(key, str) or not _KEY.fullmatch(key):
-                yield f"{where} has the key {key!r}: keys are 1 to 64 printable ASCII characters"
+            if _is_key(key):
+                yield from _told(item, f"{where}.{key}", depth - 1)
             else:
-                yield from problems_in(item, f"{where}.{key}", depth - 1)
+                yield f"{where} has the key {key!r}: keys are 1 to {MAX_KEY} printable ASCII characters"
+    elif not _fine(value, depth):
+        yield f"{where} {_why_not(value)}"
+
+
+def _why_not(value: Any) -> str:
+    if isinstance(value, str):
+        return "holds half a character (a lone surrogate)"
+    if isinstance(value, float):
+        return f"is a floating-point number, {value!r}: write amounts as text"
+    if isinstance(value, int):
+        return "is a whole number beyond ±(2^53 - 1)"
+    return f"is no JSON value but a {type(value).__name__}"

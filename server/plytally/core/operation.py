@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from plytally.core.canonical import MAX_INTEGER, canonical, problems_in
@@ -59,13 +59,15 @@ class Operation:
     act: str
     target: str | None
     body: Mapping[str, Any]
+    _spelt: bytes = field(default=b"", init=False, repr=False)
 
     def __post_init__(self) -> None:
         raw = self.as_json()
         found = list(_envelope_problems(raw))
         if self.stamp.device != self.device:
             found.append(f"'stamp' is of device '{self.stamp.device}', the operation of '{self.device}'")
-        _refuse(found or _size_problems(raw))
+        _refuse(found)
+        object.__setattr__(self, "_spelt", _spelt(raw))
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Operation) and self.id == other.id and self.to_bytes() == other.to_bytes()
@@ -99,23 +101,24 @@ class Operation:
 
     def to_bytes(self) -> bytes:
         """The canonical bytes, by the rules of `canonical.py`."""
-        return canonical(self.as_json())
+        return self._spelt or canonical(self.as_json())
 
     @classmethod
     def from_json(cls, raw: object) -> Operation:
         """The inverse of `as_json`; OperationError lists everything that is wrong with `raw`."""
         if not isinstance(raw, Mapping):
             raise OperationError((f"an operation is a JSON object, found {type(raw).__name__}",))
-        _refuse(list(_envelope_problems(raw)) or _size_problems(raw))
-        return cls.from_checked(raw)
+        _refuse(list(_envelope_problems(raw)))
+        return cls.from_checked(raw, _spelt(raw))
 
     @classmethod
-    def from_checked(cls, raw: Mapping[str, Any]) -> Operation:
+    def from_checked(cls, raw: Mapping[str, Any], spelt: bytes = b"") -> Operation:
         """As `from_json`, for what was checked before it was kept: quick, and looks at nothing again."""
         self = object.__new__(cls)
         for name in ("act", "body", "device", "id", "number", "skew_ms", "target", "wall"):
             object.__setattr__(self, name, raw[name])
         millis, counter = raw["stamp"]
+        object.__setattr__(self, "_spelt", spelt)
         object.__setattr__(self, "stamp", Stamp(millis, counter, raw["device"]))
         return self
 
@@ -130,9 +133,12 @@ def _refuse(problems: list[str]) -> None:
         raise OperationError(tuple(problems))
 
 
-def _size_problems(raw: Mapping[str, Any]) -> list[str]:
-    size = len(canonical(raw))
-    return [f"the operation takes {size} bytes, the limit is {MAX_BYTES}"] if size > MAX_BYTES else []
+def _spelt(raw: Mapping[str, Any]) -> bytes:
+    """The canonical bytes, if they are not too many."""
+    spelt = canonical(raw)
+    if len(spelt) > MAX_BYTES:
+        _refuse([f"the operation takes {len(spelt)} bytes, the limit is {MAX_BYTES}"])
+    return spelt
 
 
 def _envelope_problems(raw: Mapping[Any, Any]) -> Iterator[str]:

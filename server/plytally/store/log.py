@@ -37,6 +37,9 @@ from plytally.store.making import Maker
 from plytally.store.media import MEDIA_NAME, MediaFolder
 from plytally.store.port import Appended, Refusal
 
+MOST_UNFOLDED = 100
+"""Records that may wait to be folded: few enough to hold what was heard in them in memory."""
+
 
 @dataclass(frozen=True, slots=True)
 class Recording:
@@ -61,6 +64,7 @@ class BuildLog:
         self._clock, disk = clock or MachineClock(), disk or RealDisk()
         self._mutex, self._fold, self._maker = threading.RLock(), Fold(), Maker(self._clock)
         self._state: State | None = None
+        self._unfolded: list[Record] = []
         self.folder = folder
         with telling("opening", folder):
             ensure_folder(disk, folder)
@@ -84,7 +88,8 @@ class BuildLog:
     def state(self) -> State:
         """What the log says now; the value never changes, ask again for a later one."""
         with self._mutex:
-            if self._state is None:
+            if self._unfolded or self._state is None:
+                self._fold_in()
                 self._state = self._fold.state()
             return self._state
 
@@ -226,9 +231,16 @@ class BuildLog:
             return appended
 
     def _take_in(self, record: Record) -> None:
+        """Note a record; it is folded when someone asks for the state, so that no answer waits for it."""
         self._maker.saw(record)
-        self._fold.apply(record.operation, record.received_millis)
-        self._state = None
+        self._unfolded.append(record)
+        if len(self._unfolded) >= MOST_UNFOLDED:
+            self._fold_in()
+
+    def _fold_in(self) -> None:
+        for record in self._unfolded:
+            self._fold.apply(record.operation, record.received_millis)
+        self._unfolded.clear()
 
     def _set_aside(self, raw: object, why: Sequence[str], sender: str) -> None:
         self.aside.keep(raw, why, sender, self._clock.now_millis())
