@@ -83,12 +83,13 @@ def test_the_chain_goes_on_over_the_months_one_file_each(folder):
     assert len(kept(folder)) == 3
 
 
-def test_a_clock_that_runs_back_goes_on_in_the_newest_file(folder):
+def test_a_clock_that_runs_back_goes_on_in_the_newest_file_at_the_last_time_written(folder):
     phone = Device()
     with closing(opened(folder)) as journal:
         journal.append(notes(1, phone), MORNING)
-        journal.append(notes(1, phone), MORNING - 120 * MONTH_MS)
+        (record,) = journal.append(notes(1, phone), MORNING - 120 * MONTH_MS).records
         assert [path.name for path, _ in journal.extent()] == [NOVEMBER]
+        assert record.received_millis == MORNING
     with closing(opened(folder)) as journal:
         journal.append(notes(1, phone), MORNING - 120 * MONTH_MS)
         assert journal.head.seq == 3

@@ -42,6 +42,31 @@ def test_a_killed_process_leaves_no_lock_behind(tmp_path, holder):
     FolderLock(tmp_path).close()
 
 
+FORK = """
+import os, sys, time
+from pathlib import Path
+from plytally.store.lock import FolderLock
+lock = FolderLock(Path(sys.argv[1]))
+if os.fork() == 0:
+    print(os.getpid(), flush=True)
+    time.sleep(60)
+    os._exit(0)
+time.sleep(60)
+"""
+
+
+def test_a_child_that_outlives_a_killed_process_does_not_keep_its_lock(tmp_path):
+    parent = subprocess.Popen([sys.executable, "-c", FORK, tmp_path], stdout=subprocess.PIPE, text=True)
+    child = int(parent.stdout.readline())
+    parent.kill()
+    parent.wait()
+    try:
+        FolderLock(tmp_path).close()
+    finally:
+        os.kill(child, signal.SIGKILL)
+        parent.stdout.close()
+
+
 def test_the_same_process_cannot_open_it_twice_either(tmp_path):
     first = FolderLock(tmp_path)
     with pytest.raises(StoreLocked, match=f"process {os.getpid()}"):

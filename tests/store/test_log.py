@@ -14,7 +14,7 @@ from plytally.core.merge import State
 from plytally.core.operation import Operation, OperationError
 from plytally.core.quantities import parse_quantity
 from plytally.store.errors import StoreFull, StoreLocked, UnknownEntry
-from plytally.store.log import BuildLog, Recording
+from plytally.store.log import MOST_UNFOLDED, BuildLog, Recording
 
 DOUBT = Doubt("plies", "2", "3", "two and three sound alike here")
 TWO_PLIES = Entry("laid", LAID["fields"], LAID["said"])
@@ -70,6 +70,19 @@ def test_stamps_go_on_growing_when_the_clock_was_set_back_while_closed(folder):
         early = log.record(TWO_PLIES)
     with BuildLog(folder, SetClock(MORNING - 10**11)) as log:
         assert log.record(TWO_PLIES).stamp > early.stamp
+
+
+def test_a_shop_computer_that_starts_in_1970_still_puts_things_in_order(folder):
+    with BuildLog(folder, SetClock(MORNING)) as log:
+        early = Device("phone").notes()
+        log.receive([early.as_json()], "phone")
+    with BuildLog(folder, SetClock(0)) as log:
+        later = Device("tablet", now=MORNING + 86_400_000).notes()
+        log.receive([later.as_json()], "tablet")
+        own = log.record(TWO_PLIES)
+        assert log.state.order[0].id == early.id
+        assert {logged.id for logged in log.state.order} == {early.id, later.id, own.id}
+        assert own.stamp.millis >= MORNING
 
 
 def test_what_is_done_here_comes_after_what_a_phone_sent(log):
@@ -165,6 +178,14 @@ def test_a_value_that_does_not_fit_is_refused_before_it_is_kept(log):
     with pytest.raises(OperationError, match="field 'plies' holds a whole number"):
         log.amend(note.id, "plies", "three")
     assert log.journal.head.seq == 1
+
+
+def test_the_state_is_the_latest_however_many_operations_came_in_one_batch(log):
+    phone = Device()
+    for count in (1, MOST_UNFOLDED, MOST_UNFOLDED + 1, 3):
+        before = len(log.state)
+        log.receive([phone.notes().as_json() for _ in range(count)], "phone")
+        assert len(log.state) == before + count
 
 
 def test_what_a_phone_sends_is_kept_known_or_refused_each_with_its_reason(log):

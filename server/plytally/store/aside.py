@@ -19,6 +19,8 @@ from plytally.core.wall import Wall
 from plytally.store.disk import GROWING, Disk, RealDisk, write_all
 from plytally.store.errors import telling
 
+ASIDE_NAME = "aside.jsonl"
+
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:

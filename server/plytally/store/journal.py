@@ -5,8 +5,9 @@
     journal/quarantine/      bytes that a power cut left behind the last whole line; never deleted
 
 What `append` returned is on the medium. A file is cut only behind its last whole line, and only when it
-is opened; any other damage stops the opening. A month is the receiver's; should its clock run back, the
-newest file goes on being used, so that the order of the files is the order of the chain.
+is opened; any other damage stops the opening. A month is the receiver's. Should its clock run back, as
+after a start without a battery, the last time of receipt is written again: the order of the files stays
+that of the chain, and no phone looks as if it were years ahead.
 """
 
 from __future__ import annotations
@@ -77,7 +78,7 @@ class FileJournal:
         self._mutex = threading.Lock()
         self._seqs: dict[str, int] = {}
         self._files: list[_File] = []
-        self._head = EMPTY
+        self._head, self._received = EMPTY, 0
         self._fd, self._broken, self.remarks = -1, "", list[str]()
         with telling("opening the log in", folder):
             finish_repair(self._disk, folder)
@@ -105,11 +106,12 @@ class FileJournal:
             if self._broken:
                 raise StoreBroken(self._broken)
             batch = self._sort(operations)
-            records = self._keep(batch.fresh.values(), received_millis) if batch.fresh else ()
+            received = max(received_millis, self._received)
+            records = self._keep(batch.fresh.values(), received) if batch.fresh else ()
             return Appended(tuple(records), tuple(batch.known), tuple(batch.refused))
 
     def read(self, after: int = 0, limit: int | None = None) -> Iterator[Record]:
-        """The records with numbers above `after`, at most `limit`, up to the head at the time of the call."""
+        """The records with numbers above `after`, at most `limit`, up to the head when reading begins."""
         last = self._head.seq if limit is None else min(self._head.seq, after + limit)
         for file in list(self._files):
             first = max(after, file.before) + 1
@@ -160,6 +162,7 @@ class FileJournal:
         file.end += scanned.size
         self._seqs[scanned.record.operation.id] = scanned.record.seq
         self._head = scanned.record.head
+        self._received = max(self._received, scanned.record.received_millis)
 
     def _sort(self, operations: Sequence[Operation]) -> _Sorted:
         """Tell new operations from those that are here, or came earlier in the same batch."""
@@ -196,7 +199,7 @@ class FileJournal:
         return iter(records)
 
     def _file_for(self, month: str) -> _File:
-        """The file to write to: the month's own, or the newest if the clock ran back."""
+        """The file to write to: the month's own, or the newest if that has a later one's name."""
         newest = self._files[-1] if self._files else None
         if newest is not None and newest.path.stem >= month:
             return newest

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import fcntl
 import os
+import weakref
 from contextlib import suppress
 from pathlib import Path
 
@@ -17,11 +18,15 @@ from plytally.store.errors import StoreLocked, telling
 LOCK_NAME = "lock"
 
 
+_held: weakref.WeakSet[FolderLock] = weakref.WeakSet()
+
+
 class FolderLock:
     """Holds `folder` for this process until closed; StoreLocked if another one has it."""
 
     def __init__(self, folder: Path) -> None:
         path = folder / LOCK_NAME
+        _held.add(self)
         with telling("locking", path):
             self._fd = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, FILE_MODE)
         try:
@@ -39,6 +44,15 @@ class FolderLock:
         if self._fd >= 0:
             os.close(self._fd)
             self._fd = -1
+
+
+def _let_go_in_child() -> None:
+    """A forked child must not keep the log from being opened again after its parent died."""
+    for lock in _held:
+        lock.close()
+
+
+os.register_at_fork(after_in_child=_let_go_in_child)
 
 
 def _pid_in(fd: int) -> int | None:

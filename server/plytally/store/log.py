@@ -26,7 +26,7 @@ from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
 from plytally.core.merge import Fold, State
 from plytally.core.operation import Operation, OperationError
-from plytally.store.aside import AsideFile
+from plytally.store.aside import ASIDE_NAME, AsideFile
 from plytally.store.disk import Disk, RealDisk, ensure_folder
 from plytally.store.documents import DOCUMENTS_NAME, Documents
 from plytally.store.errors import UnknownEntry, telling
@@ -73,7 +73,7 @@ class BuildLog:
             self.journal = FileJournal(folder / JOURNAL_NAME, self._maker.new_id, disk, self._take_in)
             self.media = MediaFolder(folder / MEDIA_NAME, disk)
             self.documents = Documents(folder / DOCUMENTS_NAME, disk)
-            self.aside = AsideFile(folder / "aside.jsonl", disk)
+            self.aside = AsideFile(folder / ASIDE_NAME, disk)
         except BaseException:
             self._lock.close()
             raise
@@ -88,7 +88,7 @@ class BuildLog:
     def state(self) -> State:
         """What the log says now; the value never changes, ask again for a later one."""
         with self._mutex:
-            if self._unfolded or self._state is None:
+            if self._state is None:
                 self._fold_in()
                 self._state = self._fold.state()
             return self._state
@@ -234,6 +234,7 @@ class BuildLog:
         """Note a record; it is folded when someone asks for the state, so that no answer waits for it."""
         self._maker.saw(record)
         self._unfolded.append(record)
+        self._state = None
         if len(self._unfolded) >= MOST_UNFOLDED:
             self._fold_in()
 

@@ -20,7 +20,7 @@ class Maker:
         self._clock = clock
         self._numbers: dict[str, int] = {}
         self._stamps: dict[str, Stamp] = {}
-        self._latest = (0, 0)
+        self._latest, self._received = (0, 0), 0
 
     def saw(self, record: Record) -> None:
         """Take note of an operation in the log; one from a clock far ahead is not followed."""
@@ -28,6 +28,7 @@ class Maker:
         device, stamp = operation.device, operation.stamp
         self._numbers[device] = max(self._numbers.get(device, 0), operation.number)
         self._stamps[device] = max(self._stamps.get(device, stamp), stamp)
+        self._received = max(self._received, record.received_millis)
         if stamp.millis <= record.received_millis + MAX_DRIFT_MS:
             self._latest = max(self._latest, (stamp.millis, stamp.counter))
 
@@ -49,13 +50,13 @@ class Maker:
         """
         if problems := body_problems(act, body):
             raise OperationError(problems)
-        now = self._clock.now_millis()
+        now, latest = self._clock.now_millis(), Stamp(*self._latest, device)
         last = after.stamp if after else self._stamps.get(device, first(device))
         return Operation(
             id=self.new_id(),
             device=device,
             number=(after.number if after else self._numbers.get(device, 0)) + 1,
-            stamp=tick(last, now) if after else observe(last, Stamp(*self._latest, device), now),
+            stamp=tick(last, now) if after else observe(last, latest, max(now, self._received)),
             wall=str(Wall(now, self._clock.offset_min())),
             skew_ms=0,
             act=act,
