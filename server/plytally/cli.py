@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, TypeVar
 
 import click
 from rich.console import Console
@@ -20,47 +19,17 @@ from plytally.core.answering import owed as owed_lines
 from plytally.core.entry import Place
 from plytally.core.hearing import typed
 from plytally.core.telling import left_off_told
-from plytally.failing import LOG_DAMAGED, telling_failures
-from plytally.progress import counting, waiting
-from plytally.showing import counted, show_heard, show_log, show_reply, show_report
+from plytally.failing import telling_failures
+from plytally.folder_commands import backup, restore, verify
+from plytally.options import data_option, engine_options
+from plytally.progress import waiting
+from plytally.showing import counted, show_heard, show_log, show_reply
 from plytally.speech.engines import open_engine
-from plytally.store.verify import verify as verify_folder
 from plytally.workshop.bench import Bench
 from plytally.workshop.demo import run_demo
 from plytally.workshop.hearing_files import hear_file
 
-Command = TypeVar("Command", bound=Callable[..., Any])
 out = Console(highlight=False, soft_wrap=True)
-
-
-def data_option(command: Command) -> Command:
-    """The folder that holds the log."""
-    return click.option(
-        "--data",
-        type=click.Path(path_type=Path, file_okay=False),
-        envvar="PLYTALLY_DATA",
-        default=Path.home() / "plytally",
-        show_default="~/plytally",
-        help="The folder that holds the log.",
-    )(command)
-
-
-def engine_options(command: Command) -> Command:
-    """Which recogniser hears."""
-    model = click.option(
-        "--model",
-        type=click.Path(path_type=Path),
-        envvar="PLYTALLY_VOSK_MODEL",
-        help="A folder with a Vosk model; see models_readme.",
-    )
-    engine = click.option(
-        "--engine",
-        type=click.Choice(["best", "sphinx", "vosk"]),
-        default="best",
-        show_default=True,
-        help="'best' is vosk where a model is in place, else the embedded sphinx.",
-    )
-    return model(engine(command))
 
 
 @contextmanager
@@ -200,13 +169,5 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
 
-@main.command()
-@data_option
-@telling_failures
-def verify(data: Path) -> None:
-    """Check every line of the log and every kept sound and photo against its hash."""
-    with counting("reading") as step:
-        report = verify_folder(data, step)
-    show_report(out, report)
-    if not report.sound:
-        raise SystemExit(LOG_DAMAGED)
+for command in (verify, backup, restore):
+    main.add_command(command)

@@ -6,7 +6,7 @@ import secrets
 import time
 from typing import Protocol
 
-from plytally.core.clock import RANDOM_BITS
+from plytally.core.clock import RANDOM_BITS, uuid7
 
 
 class Clock(Protocol):
@@ -36,3 +36,9 @@ class MachineClock:
     def random_bits(self) -> int:
         """74 bits from the operating system."""
         return secrets.randbits(RANDOM_BITS)
+
+
+def fresh_id(clock: Clock | None = None) -> str:
+    """A new UUIDv7, by the machine's clock where no other is given."""
+    clock = clock or MachineClock()
+    return uuid7(clock.now_millis(), clock.random_bits())

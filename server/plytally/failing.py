@@ -22,6 +22,7 @@ from plytally.core.schedule import ScheduleError
 from plytally.core.vocabulary import VocabularyError
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
+from plytally.store.backup import BackupRefused
 from plytally.store.errors import JournalDamaged, StoreError, StoreFull, StoreLocked
 from plytally.workshop.bench import UnknownPlace
 
@@ -44,6 +45,7 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (StoreLocked, 50),
     (JournalDamaged, LOG_DAMAGED),
     (StoreFull, 52),
+    (BackupRefused, 54),
     (StoreError, 53),
 )
 

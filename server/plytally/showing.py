@@ -16,6 +16,7 @@ from plytally.store.verify import Report
 from plytally.workshop.bench import Reply
 from plytally.workshop.hearing_files import Heard
 
+MENDED = "what is damaged was put aside in the folder 'quarantine', the rest is in use; nothing was deleted"
 DAMAGED = (
     "something is not what was written; nothing was changed. Copy the folder before you do anything else."
 )
@@ -59,7 +60,7 @@ def show_log(console: Console, entries: Iterable[Logged], *, as_json: bool) -> N
             console.print(f"                    ? {asked(doubt)}", markup=False)
 
 
-def show_report(console: Console, report: Report) -> None:
+def show_report(console: Console, report: Report, *, mended: bool = False) -> None:
     """What a look at a data folder found, damage last, with what to do."""
     lines, media = (
         counted(report.records, "line", "lines"),
@@ -76,7 +77,7 @@ def show_report(console: Console, report: Report) -> None:
         console.print(f"not here (a phone may still have it): {address}", markup=False)
     for damage in report.damage:
         console.print(f"damaged: {damage}", markup=False)
-    console.print("all of it is what was written" if report.sound else DAMAGED, markup=False)
+    console.print("all of it is what was written" if report.sound else MENDED if mended else DAMAGED)
 
 
 def _words(hearing: Hearing) -> Text:

@@ -254,3 +254,32 @@ def test_a_folder_that_another_process_has_open(bench):
 
     with BuildLog(bench.folder):
         fails(bench("note", "bagged the rudder post"), 50)
+
+
+def test_a_backup_can_be_verified_and_made_into_a_log_again(bench, tmp_path):
+    bench("note", "bagged the rudder post")
+
+    made = bench("backup", tmp_path / "copy")
+    restored = CliRunner().invoke(main, ["restore", str(tmp_path / "copy"), "--data", str(tmp_path / "again")])
+
+    assert (made.exit_code, restored.exit_code) == (0, 0)
+    told = CliRunner().invoke(main, ["log", "--data", str(tmp_path / "again")]).output
+    assert "bagged: rudder post" in told
+
+
+def test_a_backup_into_a_folder_with_other_things_is_refused(bench, tmp_path):
+    fails(bench("backup", ROOT / "docs"), 54, "not empty")
+
+
+def test_a_damaged_log_is_mended_without_deleting_anything(bench):
+    bench("note", "bagged the rudder post")
+    bench("note", "bagged the trim tab")
+    file = journal(bench)
+    file.write_text(file.read_text().replace("rudder post", "rudder spar", 1))
+
+    mended = bench("verify", "--repair")
+
+    assert mended.exit_code == 0
+    assert "put aside" in mended.output
+    assert "trim tab" in bench("log").output
+    assert any((bench.folder / "quarantine").rglob("*.jsonl"))

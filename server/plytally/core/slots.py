@@ -127,9 +127,8 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
         for name in vocabulary.orientations
     )
     orientation = Rule("orientation", Seq((Maybe(Say("at")), _one_of("orientation", angles))))
-    return {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows} | {
-        "orientation": orientation
-    }
+    named: dict[str, Node] = {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows}
+    return named | {"orientation": orientation}
 
 
 def _one_of(field: str, names: Iterable[Name]) -> Node:

@@ -11,7 +11,7 @@ backup did not have.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -130,7 +130,7 @@ def _whole_lines(path: Path) -> int:
 def _grow(disk: Disk, source: Path, size: int, target: Path) -> int:
     """Append to `target` what the first `size` bytes of `source` have beyond it; how many bytes that was."""
     have = _whole_lines(target) if target.exists() else 0
-    if have > size or not all(one == other for one, other in _side_by_side(source, target, have)):
+    if have > size or (have and not _begin_alike(source, target, have)):
         raise BackupRefused(
             f"{target} is not the beginning of {source}: one of them was changed. Keep both, and look at "
             "each with: plytally verify --data FOLDER"
@@ -151,10 +151,12 @@ def _grow(disk: Disk, source: Path, size: int, target: Path) -> int:
     return size - have
 
 
-def _side_by_side(source: Path, target: Path, size: int) -> Iterator[tuple[bytes, bytes]]:
+def _begin_alike(source: Path, target: Path, size: int) -> bool:
     with source.open("rb") as one, target.open("rb") as other:
         while left := size - other.tell():
-            yield one.read(min(left, PIECE)), other.read(min(left, PIECE))
+            if one.read(min(left, PIECE)) != other.read(min(left, PIECE)):
+                return False
+    return True
 
 
 def _copy_small(disk: Disk, folder: Path, target: Path) -> None:

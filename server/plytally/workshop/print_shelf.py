@@ -12,6 +12,7 @@ from pathlib import Path
 from plytally.core.schedule import Schedule
 from plytally.core.wall import Wall
 from plytally.schedule_file import read_schedule_file, schedule_from_yaml
+from plytally.store.backup import SCHEDULES_NAME
 from plytally.store.disk import RealDisk, ensure_folder, replace_file
 from plytally.store.documents import Documents
 from plytally.store.errors import telling
@@ -23,7 +24,7 @@ class PrintShelf:
     """The schedules kept in a data folder."""
 
     def __init__(self, folder: Path, documents: Documents) -> None:
-        self._folder, self._documents, self._disk = folder / "schedules", documents, RealDisk()
+        self._folder, self._documents, self._disk = folder / SCHEDULES_NAME, documents, RealDisk()
 
     def current(self) -> Schedule:
         """The schedule that counts now; an empty one where none was ever given."""

@@ -1,0 +1,57 @@
+"""Commands about the data folder as a whole: look at it, copy it, make it anew from a copy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from plytally.clock import fresh_id
+from plytally.failing import LOG_DAMAGED, telling_failures
+from plytally.options import data_option
+from plytally.progress import counting
+from plytally.showing import counted, show_report
+from plytally.store.backup import backup as make_backup
+from plytally.store.backup import restore as restore_from
+from plytally.store.repair import repair as mend
+from plytally.store.verify import verify as verify_folder
+
+out = Console(highlight=False, soft_wrap=True)
+
+
+@click.command()
+@click.option("--repair", is_flag=True, help="Put what is damaged aside and keep the rest; deletes nothing.")
+@data_option
+@telling_failures
+def verify(repair: bool, data: Path) -> None:
+    """Check every line of the log and every kept sound and photo against its hash."""
+    with counting("reading") as step:
+        report = mend(data, fresh_id, step) if repair else verify_folder(data, step)
+    show_report(out, report, mended=repair)
+    if not report.sound and not repair:
+        raise SystemExit(LOG_DAMAGED)
+
+
+@click.command()
+@click.argument("to", type=click.Path(path_type=Path))
+@data_option
+@telling_failures
+def backup(to: Path, data: Path) -> None:
+    """Bring the backup in the folder TO up to date, also while the log is in use, and verify it."""
+    with counting("copying") as step:
+        added = make_backup(data, to, step)
+    media = counted(added.media, "sound or photo", "sounds and photos")
+    click.echo(f"added {added.lines_bytes} bytes of the log and {media}")
+    show_report(out, added.report)
+    if not added.report.sound:
+        raise SystemExit(LOG_DAMAGED)
+
+
+@click.command()
+@click.argument("source", metavar="FROM", type=click.Path(path_type=Path))
+@data_option
+@telling_failures
+def restore(source: Path, data: Path) -> None:
+    """Make the log's folder anew from the backup in FROM; phones notice and send what it lacks."""
+    show_report(out, restore_from(source, data, fresh_id))
