@@ -15,6 +15,10 @@ ASKERS = ("nobody", "revoked phone", "phone", "desk")
 
 MATRIX = {
     ("GET", "/"): EVERYONE,
+    ("GET", "/sw.js"): EVERYONE,
+    ("GET", "/manifest.webmanifest"): EVERYONE,
+    ("GET", "/<any(assets, engine, icons):folder>/<path:rest>"): EVERYONE,
+    ("GET", "/api/print"): PHONES,
     ("GET", "/health"): EVERYONE,
     ("GET", "/install"): EVERYONE,
     ("GET", "/install/shop.crt"): EVERYONE,
@@ -50,6 +54,8 @@ CELLS = [
 ]
 FILLED = {
     "<path:filename>": "shop.css",
+    "<any(assets, engine, icons):folder>": "icons",
+    "<path:rest>": "sheet.svg",
     "<device>": "no-such-phone",
     "<upload_id>": "0" * 32,
     "<address>": "0" * 64,

@@ -103,6 +103,29 @@ def test_after_the_lost_reply_to_the_last_chunk_head_shows_the_end(shop, phone):
     assert head(phone, place).headers["Upload-Offset"] == str(len(SOUND))
 
 
+def test_what_was_whole_when_the_server_was_killed_is_settled_by_the_restart(shop, phone):
+    """The crash between the last chunk's fsync and the rename into the media."""
+    create(phone)
+    (part,) = (shop.folder / "uploads").glob("*.part")
+    part.write_bytes(SOUND)
+    shop.reopen()
+    assert shop.log.media.read(sha(SOUND)) == SOUND
+
+
+def test_what_was_whole_but_could_not_be_settled_is_not_called_complete(shop, phone):
+    """All bytes are here, but the media cannot take them: HEAD must not tell the phone to forget them."""
+    place = create(phone).headers["Location"]
+    (part,) = (shop.folder / "uploads").glob("*.part")
+    part.write_bytes(SOUND)
+    barrier = shop.folder / "media" / sha(SOUND)[:2]
+    barrier.parent.mkdir(exist_ok=True)
+    barrier.write_bytes(b"")
+    assert head(phone, place).status_code >= 500
+    barrier.unlink()
+    assert head(phone, place).headers["Upload-Offset"] == str(len(SOUND))
+    assert sha(SOUND) in shop.log.media
+
+
 def test_a_chunk_at_another_offset_is_refused_and_told_where(phone):
     place = create(phone).headers["Location"]
     patch(phone, place, 0, SOUND[:10])

@@ -8,6 +8,7 @@ from flask import Flask
 
 from plytally.web import (
     access,
+    app_shell,
     bodies,
     desk_routes,
     headers,
@@ -17,6 +18,7 @@ from plytally.web import (
     media,
     openapi,
     pairing,
+    print_copy,
     problem,
     sync,
     tus,
@@ -65,7 +67,9 @@ def create_app(shop: Shop) -> Flask:
     for pages in (
         health.blueprint(shop, uploads),
         openapi.blueprint(),
+        app_shell.blueprint(),
         install.blueprint(shop.authority),
+        print_copy.blueprint(shop),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
         sync.blueprint(shop.log, phones, shop.clock),

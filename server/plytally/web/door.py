@@ -18,7 +18,7 @@ import structlog
 
 MOST, MOST_EACH = 192, 32
 HANDSHAKE_SECONDS = 10.0
-LINGER_SECONDS = 60.0
+LINGER_SECONDS, GOODBYE_SECONDS = 60.0, 5.0
 RENEW_SECONDS = 6 * 60 * 60
 _CHUNK = 64 * 1024
 log = structlog.get_logger(__name__)
@@ -96,17 +96,18 @@ class Door:
             if self._open.total() >= MOST or self._open[address[0]] >= MOST_EACH:
                 client.close()
                 continue
+            client.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
             self._open[address[0]] += 1
             task = asyncio.create_task(self._receive(client, address[0]))
             self._tasks.add(task)
             task.add_done_callback(self._tasks.discard)
 
     async def _receive(self, client: socket.socket, address: str) -> None:
+        """Serve one client. Its transport alone closes the socket, lest a descriptor be reused under it."""
         try:
-            with suppress(OSError, ssl.SSLError, asyncio.IncompleteReadError):
+            with suppress(OSError, asyncio.TimeoutError):
                 await self._pass_on(*await self._greet(client), address)
         finally:
-            client.close()
             self._open[address] -= 1
 
     async def _greet(self, client: socket.socket) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
@@ -114,7 +115,11 @@ class Door:
         reader = asyncio.StreamReader(limit=_CHUNK)
         protocol = asyncio.StreamReaderProtocol(reader)
         transport, _ = await self._loop.connect_accepted_socket(
-            lambda: protocol, client, ssl=self._context, ssl_handshake_timeout=HANDSHAKE_SECONDS
+            lambda: protocol,
+            client,
+            ssl=self._context,
+            ssl_handshake_timeout=HANDSHAKE_SECONDS,
+            ssl_shutdown_timeout=GOODBYE_SECONDS,
         )
         return reader, asyncio.StreamWriter(transport, protocol, reader, self._loop)
 
@@ -139,6 +144,7 @@ class Door:
         finally:
             self._peers.pop(port, None)
             writer.close()
+            await asyncio.wait_for(writer.wait_closed(), GOODBYE_SECONDS)
 
     async def _keep_renewed(self) -> None:
         while True:
@@ -152,7 +158,7 @@ class Door:
 
 async def _carry(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
     """Every byte from one to the other, then the end of the stream where it can be told."""
-    with suppress(OSError, ssl.SSLError):
+    with suppress(OSError):
         while chunk := await reader.read(_CHUNK):
             writer.write(chunk)
             await writer.drain()

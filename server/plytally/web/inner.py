@@ -9,6 +9,7 @@ allows one.)
 
 from __future__ import annotations
 
+import socket
 import threading
 import time
 from collections.abc import Callable
@@ -19,6 +20,7 @@ from waitress import wasyncore
 from waitress.adjustments import Adjustments
 from waitress.channel import HTTPChannel
 from waitress.server import TcpWSGIServer
+from waitress.task import WSGITask
 
 from plytally.web.access import ROUTES
 
@@ -30,8 +32,24 @@ DRAIN_SECONDS = 20
 HEADER_BYTES = 16 * 1024
 
 
-class _Patient(TcpWSGIServer):  # type: ignore[misc] # waitress has no types
+class _Task(WSGITask):  # type: ignore[misc] # waitress has no types
+    """Keeps a connection open after an answer without a body, as each chunk of an upload gets."""
+
+    def set_close_on_finish(self) -> None:
+        """Called where the end of an answer could not be told otherwise; without a body it can."""
+        wanted = self.request.headers.get("CONNECTION", "").lower() == "close"
+        if self.has_body or wanted or self.version == "1.0":
+            super().set_close_on_finish()
+
+
+class _Channel(HTTPChannel):  # type: ignore[misc]
+    task_class = _Task
+
+
+class _Patient(TcpWSGIServer):  # type: ignore[misc]
     """Ends a connection whose request does not come to its end in time."""
+
+    channel_class = _Channel
 
     def maintenance(self, now: float) -> None:
         """Called every LOOK_SECONDS or so: idle channels go as ever, and so do those that dawdle."""
@@ -54,8 +72,9 @@ class Inner:
     """Serves an app on 127.0.0.1; `port` 0 takes a free one. OSError if the port is in use."""
 
     def __init__(self, app: Any, port: int) -> None:
+        listener = socket.create_server(("127.0.0.1", port), backlog=128)
         adjustments = Adjustments(
-            listen=f"127.0.0.1:{port}",
+            sockets=[listener],
             threads=THREADS,
             connection_limit=CONNECTIONS,
             channel_timeout=IDLE_SECONDS,
@@ -66,7 +85,10 @@ class Inner:
             ident=None,
         )
         self._map: dict[int, Any] = {}
-        self._server = _Patient(app, self._map, adj=adjustments, sockinfo=adjustments.listen[0])
+        info = (listener.family, listener.type, listener.proto, listener.getsockname())
+        self._server = _Patient(
+            app, self._map, _sock=listener, adj=adjustments, sockinfo=info, bind_socket=False
+        )
         self.port = int(self._server.effective_port)
         self._stop = threading.Event()
 

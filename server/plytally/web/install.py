@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from flask import Blueprint, Response, make_response, redirect, render_template, url_for
-from werkzeug.wrappers import Response as BaseResponse
+from flask import Blueprint, Response, make_response, render_template
 
 from plytally.web.headers import PAGE
 from plytally.web.problem import Problem
@@ -17,10 +16,6 @@ class Install:
     """The routes of the install page; `authority` is None while only this machine is served."""
 
     authority: Authority | None
-
-    def front(self) -> BaseResponse:
-        """The way in, for whoever types the bare address."""
-        return redirect(url_for("install.page"))
 
     def page(self) -> Response:
         """How to trust this shop, and how to pair."""
@@ -52,7 +47,6 @@ def grouped(fingerprint: str) -> str:
 def blueprint(authority: Authority | None) -> Blueprint:
     """The routes, bound to one authority."""
     here, pages = Install(authority), Blueprint("install", __name__)
-    pages.add_url_rule("/", "front", here.front)
     pages.add_url_rule("/install", "page", here.page)
     pages.add_url_rule("/install/shop.crt", "certificate", here.certificate)
     return pages

@@ -16,7 +16,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import structlog
 
@@ -28,7 +28,7 @@ from plytally.web.app import Wired, create_app, wired
 from plytally.web.door import Door
 from plytally.web.inner import Inner, Peers
 from plytally.web.names import Names, best_host, checked, in_url, machine_names
-from plytally.web.shop import LOOPBACK, Shop
+from plytally.web.shop import LOOPBACK, NO_PRINT, Shop
 from plytally.web.tls import Authority, TlsError, authority, ensure_leaf, outside, server_context
 
 DESK_PORT, PHONE_PORT = 8470, 8443
@@ -58,6 +58,7 @@ class Plan:
     lan_port: int = PHONE_PORT
     clock: Clock = field(default_factory=MachineClock)
     queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
+    print_copy: Callable[[BuildLog], Mapping[str, Any]] = lambda _log: NO_PRINT
 
 
 @dataclass(frozen=True)
@@ -151,10 +152,20 @@ def _door(plan: Plan, keys: _Keys, peers: dict[int, str]) -> Iterator[Door]:
 
 def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None) -> Shop:
     if keys is None or door is None:
-        return Shop(build_log, clock=plan.clock, queues=plan.queues)
+        return Shop(
+            build_log, clock=plan.clock, queues=plan.queues, print_copy=lambda: plan.print_copy(build_log)
+        )
     url = f"https://{in_url(keys.host)}:{door.port}"
     names = Names((*keys.names.dns, *LOOPBACK.dns), (*keys.names.addresses, *LOOPBACK.addresses))
-    return Shop(build_log, names, url, keys.signer, plan.clock, queues=plan.queues)
+    return Shop(
+        build_log,
+        names,
+        url,
+        keys.signer,
+        plan.clock,
+        queues=plan.queues,
+        print_copy=lambda: plan.print_copy(build_log),
+    )
 
 
 def _listening(where: str, option: str, make: Callable[[], T]) -> T:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from plytally.clock import Clock, MachineClock
 from plytally.store.log import BuildLog
@@ -12,6 +13,7 @@ from plytally.web.names import Names
 from plytally.web.secret import fresh_secret
 from plytally.web.tls import Authority
 
+NO_PRINT: Mapping[str, Any] = {"print": None, "words": {}}
 LOOPBACK = Names(("localhost",), ("127.0.0.1", "::1"))
 
 
@@ -22,7 +24,7 @@ class Shop:
     `url` is what a phone opens, without a slash at its end. `authority` is what it must trust, None
     while only this machine is served. `local_key` opens the desk to programs of this user on this
     machine. `ticks` gives seconds that never run back. `queues` are shown by /health: how much waits
-    in each.
+    in each. `print_copy` gives the schedule and the builder's words, for phones.
     """
 
     log: BuildLog
@@ -33,3 +35,4 @@ class Shop:
     ticks: Callable[[], float] = time.monotonic
     local_key: str = field(default_factory=fresh_secret)
     queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
+    print_copy: Callable[[], Mapping[str, Any]] = lambda: NO_PRINT

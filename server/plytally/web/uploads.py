@@ -24,7 +24,7 @@ import structlog
 
 from plytally.clock import Clock
 from plytally.store.disk import GROWING, Disk, RealDisk, ensure_folder, replace_file, write_all, write_file
-from plytally.store.errors import MediaRefused, telling
+from plytally.store.errors import MediaRefused, StoreError, telling
 from plytally.store.media import MediaFolder
 from plytally.web.problem import Problem
 
@@ -64,6 +64,7 @@ class Uploads:
             self._uploads = {
                 upload.id: upload for upload in map(_read, sorted(folder.glob("*.json"))) if upload
             }
+        self._settle_whole()
         self.sweep()
 
     def __len__(self) -> int:
@@ -92,8 +93,7 @@ class Uploads:
                 write_file(self._disk, self._part(upload), b"")
             replace_file(self._disk, self._info(upload), json.dumps(asdict(upload)).encode("ascii"))
         self._uploads[upload.id] = upload
-        if length == 0 and not known:
-            self._finish(upload)
+        self.offset(upload)  # settles an empty one at once
         return upload
 
     def find(self, upload_id: str, owner: str) -> Upload:
@@ -106,12 +106,16 @@ class Uploads:
         return upload
 
     def offset(self, upload: Upload) -> int:
-        """How many bytes are here, durably."""
+        """How many bytes are here, durably. All of them means that they are in the media.
+
+        A part that is whole, but was not settled because the server was killed or the disk was full just
+        then, is settled now; so this raises what `append` raises.
+        """
         part = self._part(upload)
-        try:
-            return part.stat().st_size
-        except FileNotFoundError:
-            return upload.length
+        if part.exists() and part.stat().st_size == upload.length:
+            with self._alone(upload):
+                self._finish(upload)
+        return self._size(upload)
 
     def append(self, upload: Upload, offset: int, chunk: bytes) -> int:
         """Add a chunk, durably, and give the new offset; the last one settles the upload in the media.
@@ -119,7 +123,7 @@ class Uploads:
         Raises Problem: `wrong-offset`, `too-large`, `busy` (another request is adding), `hash-mismatch`.
         """
         with self._alone(upload):
-            here = self.offset(upload)
+            here = self._size(upload)
             if offset != here:
                 raise Problem(
                     "wrong-offset",
@@ -130,7 +134,7 @@ class Uploads:
                 raise Problem("too-large", f"the chunk goes beyond the upload's {upload.length} bytes")
             if chunk:
                 self._write(self._part(upload), here, chunk)
-            if here + len(chunk) == upload.length and self._part(upload).exists():
+            if here + len(chunk) == upload.length:
                 self._finish(upload)
             return here + len(chunk)
 
@@ -149,7 +153,16 @@ class Uploads:
                     self._quarantine(upload, "expired")
                 self._forget(upload)
 
+    def _settle_whole(self) -> None:
+        """Settle what was whole when the server was killed: it is here then, even if no phone asks again."""
+        for upload in list(self._uploads.values()):
+            with suppress(Problem, StoreError):
+                self.offset(upload)
+
     def _finish(self, upload: Upload) -> None:
+        """Move a whole part to the media; one that was moved already is left in peace."""
+        if not self._part(upload).exists():
+            return
         try:
             self._media.take(self._part(upload), upload.sha256)
         except MediaRefused as problem:
@@ -157,6 +170,12 @@ class Uploads:
             raise Problem(
                 "hash-mismatch", f"{problem}. What arrived is kept apart; create the upload anew"
             ) from problem
+
+    def _size(self, upload: Upload) -> int:
+        try:
+            return self._part(upload).stat().st_size
+        except FileNotFoundError:
+            return upload.length
 
     def _write(self, part: Path, offset: int, chunk: bytes) -> None:
         with telling("receiving", part):
