@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq
+from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Typed
 
 Rest = tuple[Node, ...]
 Arcs = dict[str, int]
@@ -103,7 +103,7 @@ def _steps(rest: Rest) -> Iterator[tuple[str | None, Rest]]:
         case Maybe(part):
             yield from _steps((part, *after))
             yield from _steps(after)
-        case Means(part, _, _) | Reads(_, part, _) | Rule(_, part):
+        case Means(part, _, _) | Reads(_, part, _) | Typed(part) | Rule(_, part):
             yield from _steps((part, *after))
 
 

@@ -65,6 +65,13 @@ class Reads:
 
 
 @dataclass(frozen=True)
+class Typed:
+    """Read where it is typed, never listened for: every further word a recogniser may hear costs others."""
+
+    part: Node
+
+
+@dataclass(frozen=True)
 class Rule:
     """A named part, written once in the JSGF text and referred to by name."""
 
@@ -72,7 +79,7 @@ class Rule:
     part: Node
 
 
-Node = Say | Seq | Either | Maybe | Means | Reads | Rule
+Node = Say | Seq | Either | Maybe | Means | Reads | Typed | Rule
 
 
 @dataclass(frozen=True)
@@ -112,6 +119,8 @@ def match(node: Node, words: Words, at: int, known: Known) -> Iterator[Match]:  
         case Reads(name, _, read):
             if (result := read(words, at)) is not None:
                 yield result[1], (Found(name, result[0], at, result[1]),)
+        case Typed(part):
+            yield from match(part, words, at, known)
         case Rule(name, part):
             if (name, at) not in known:
                 known[name, at] = tuple(match(part, words, at, known))
@@ -134,7 +143,7 @@ def children(node: Node) -> tuple[Node, ...]:
             return ()
         case Seq(parts) | Either(parts):
             return parts
-        case Maybe(part) | Means(part, _, _) | Reads(_, part, _) | Rule(_, part):
+        case Maybe(part) | Means(part, _, _) | Reads(_, part, _) | Typed(part) | Rule(_, part):
             return (part,)
 
 
@@ -165,6 +174,35 @@ def words_of(node: Node) -> Words:
     return tuple(sorted(found))
 
 
+def audible(node: Node, known: dict[str, Node | None]) -> Node | None:  # noqa: C901 - a case a node
+    """The tree without what is only typed; None where nothing is left to listen for.
+
+    `known` remembers rules; hand in the same dict for all the trees of one grammar.
+    """
+    match node:
+        case Say() | Reads():
+            return node
+        case Typed():
+            return None
+        case Seq(parts):
+            kept = tuple(left for part in parts if (left := audible(part, known)) is not None)
+            return Seq(kept) if len(kept) == len(parts) else None
+        case Either(options):
+            kept = tuple(left for part in options if (left := audible(part, known)) is not None)
+            return Either(kept) if kept else None
+        case Maybe(part):
+            within = audible(part, known)
+            return Seq(()) if within is None else Maybe(within)
+        case Means(part, name, value):
+            within = audible(part, known)
+            return None if within is None else Means(within, name, value)
+        case Rule(name, part):
+            if name not in known:
+                within = audible(part, known)
+                known[name] = None if within is None else Rule(name, within)
+            return known[name]
+
+
 def sentence(node: Node, choose: Callable[[int], int]) -> str:
     """One sentence of the grammar; `choose(n)` picks a whole number from 0 to n - 1 at each fork."""
     match node:
@@ -176,7 +214,7 @@ def sentence(node: Node, choose: Callable[[int], int]) -> str:
             return sentence(options[choose(len(options))], choose)
         case Maybe(part):
             return sentence(part, choose) if choose(2) else ""
-        case Means(part, _, _) | Reads(_, part, _) | Rule(_, part):
+        case Means(part, _, _) | Reads(_, part, _) | Typed(part) | Rule(_, part):
             return sentence(part, choose)
 
 
@@ -193,7 +231,7 @@ def every_sentence(node: Node) -> Iterator[str]:
         case Maybe(part):
             yield ""
             yield from every_sentence(part)
-        case Means(part, _, _) | Reads(_, part, _) | Rule(_, part):
+        case Means(part, _, _) | Reads(_, part, _) | Typed(part) | Rule(_, part):
             yield from every_sentence(part)
 
 

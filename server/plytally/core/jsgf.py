@@ -1,6 +1,7 @@
 """The grammar tree as text, and back: JSGF, the JSpeech Grammar Format (W3C Note of June 2000).
 
-Phrases are written in JSGF's expansion syntax: `laid <plies> (ply | plies) [of] <material>`.
+Phrases are written in JSGF's expansion syntax: `laid <plies> (ply | plies) [of] <material>`. A tag
+`{typed}` behind a word or group says that it is read where it is typed, and not listened for.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, rules
+from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Typed, rules
 
 
 class GrammarError(ValueError):
@@ -21,12 +22,12 @@ def write(node: Node) -> str:
         case Say(word):
             return word
         case Seq(parts):
-            return " ".join(write(part) for part in parts)
+            return " ".join(write(part) for part in parts) or "<NULL>"
         case Either(options):
             return f"({' | '.join(write(option) for option in options)})"
         case Maybe(part):
             return f"[{write(part)}]"
-        case Means(part, _, _) | Reads(_, part, _):
+        case Means(part, _, _) | Reads(_, part, _) | Typed(part):
             return write(part)
         case Rule(name, _):
             return f"<{name}>"
@@ -39,6 +40,7 @@ def write_jsgf(node: Node) -> str:
     return "\n".join(lines) + "\n"
 
 
+TYPED = "{typed}"
 _TOKEN = re.compile(r"\s*(?:(?P<mark>[()\[\]|])|<(?P<rule>[a-z_0-9]+)>|(?P<word>[a-z0-9'.]+))")
 
 
@@ -65,6 +67,8 @@ def _sequence(text: str, at: int, named: Mapping[str, Node]) -> tuple[Node, int]
     parts: list[Node] = []
     while (token := _TOKEN.match(text, at)) is not None and token["mark"] not in {")", "]", "|"}:
         node, at = _one(text, token, named)
+        if text[at:].lstrip().startswith(TYPED):
+            node, at = Typed(node), text.index(TYPED, at) + len(TYPED)
         parts.append(node)
     if not parts:
         raise GrammarError(f"something is missing at {text[at:]!r} in the phrase {text!r}")

@@ -21,6 +21,7 @@ from plytally.core.grammar import (
     Reads,
     Rule,
     Words,
+    audible,
     children,
     every_sentence,
     rules,
@@ -74,7 +75,9 @@ class Rival:
 @lru_cache(maxsize=4)
 def listening(vocabulary: Vocabulary) -> Node:
     """All phrases that a grammar can listen for, as one tree."""
-    return Either(tuple(row.node for row in phrases(vocabulary) if "<rest>" not in row.text))
+    known: dict[str, Node | None] = {}
+    said = (audible(row.node, known) for row in phrases(vocabulary) if "<rest>" not in row.text)
+    return Either(tuple(node for node in said if node is not None))
 
 
 @lru_cache(maxsize=4)

@@ -17,11 +17,14 @@ from plytally.core.vocabulary import Vocabulary
 
 ENTRIES: dict[str, tuple[str, ...]] = {
     "laid": (
-        "[i] <laid> <layers> [of] <material> [<orientation>] <on> <place> [<orientation>] [<cloth_batch>]",
+        "[i] <laid> <layers> [of] <material> [<orientation>] <on> <place> [<cloth_batch>]",
+        "([i] <laid> <layers> [of] <material> <on> <place> <orientation> [<cloth_batch>]) {typed}",
         "[i] <laid> <layers> [of] <material> [<orientation>] [<cloth_batch>]",
-        "<layers> [of] <material> [<orientation>] [laid | down] <on> <place>",
-        "<place> [has | got | gets] <layers> [of] <material> [<orientation>]",
-        "<on> <place> [i] <laid> <layers> [of] <material> [<orientation>]",
+        "<counted_layers> of <material> [<orientation>] [laid | down] <on> <place>",
+        "<place> (has | got | gets) <layers> [of] <material> [<orientation>]",
+        "<place> <counted_layers> [of] <material> [<orientation>]",
+        "<on> <place> i <laid> <layers> [of] <material> [<orientation>]",
+        "(<layers> [of] <material> [<orientation>] [laid | down] <on> <place>) {typed}",
     ),
     "mixed": (
         "[i] (mixed | mixed up) <mass> [of] [<resin>] [at] <ratio> [<resin_batch>]",

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 
 from plytally.core.entry import FieldValue
-from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Words
+from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Typed, Words
 from plytally.core.grits_and_drills import read_drill, read_grit
 from plytally.core.jsgf import phrase
 from plytally.core.measures import read_quantity
@@ -85,7 +85,8 @@ READ: tuple[tuple[str, str, str, Read], ...] = (
 
 # Slots made of other slots, in phrase syntax.
 BUILT: tuple[tuple[str, str], ...] = (
-    ("layers", "<plies> [ply | plies | layer | layers]"),
+    ("counted_layers", "<plies> (ply | plies | layer | layers)"),
+    ("layers", "<counted_layers> | <plies>"),
     ("on", "on | at | to"),
     ("laid", "[just] (laid [up] | put down | added)"),
     ("cloth_batch", "batch <batch>"),
@@ -122,11 +123,13 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
         ("action", "action", vocabulary.actions),
         ("timer", "timer", TIMERS),
     )
-    angles = tuple(
+    bare = tuple(
         Name(name.name, tuple(dict.fromkeys(way.removeprefix("at ") for way in name.spoken)))
         for name in vocabulary.orientations
     )
-    orientation = Rule("orientation", Seq((Maybe(Say("at")), _one_of("orientation", angles))))
+    other_words = Typed(Seq((Maybe(Say("at")), _one_of("orientation", bare))))
+    heard = _one_of("orientation", vocabulary.orientations)
+    orientation = Rule("orientation", Either((heard, other_words)))
     named: dict[str, Node] = {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows}
     return named | {"orientation": orientation}
 
@@ -152,19 +155,20 @@ def _places(vocabulary: Vocabulary) -> Iterable[Node]:
             yield _face_first(words)
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
     if faces:
-        yield Seq((_the, _face_of(faces), _face_or_side))
+        yield Seq((_the, _face_of(faces), _face_word))
     yield Means(Either((_words("the same place"), Say("here"))), "same", "place")
 
 
 _the = Maybe(Say("the"))
-_face_or_side = Either((Say("face"), Say("side")))
+_face_word = Either((Say("face"), Typed(Say("side"))))
 
 
 def _part_first(words: PartWords) -> Node:
     """[the] right elevator spar [aft [face]] [lug] [[at] hinge two]."""
     parts: list[Node] = [_the, *_sided_part(words)]
     if words.faces:
-        parts.append(Maybe(Seq((_face_of(words.faces), Maybe(_face_or_side)))))
+        face = _face_of(words.faces)
+        parts.append(Maybe(Either((Seq((face, _face_word)), Typed(face)))))
     if words.features:
         parts.append(Maybe(_one_of("feature", words.features)))
     return Seq((*parts, *_station(words)))
@@ -172,7 +176,7 @@ def _part_first(words: PartWords) -> Node:
 
 def _face_first(words: PartWords) -> Node:
     """[the] aft face of [the] right elevator spar [[at] hinge two]."""
-    face = (_the, _face_of(words.faces), _face_or_side, Say("of"), _the)
+    face = (_the, _face_of(words.faces), _face_word, Say("of"), _the)
     return Seq((*face, *_sided_part(words), *_station(words)))
 
 
@@ -197,7 +201,7 @@ def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
     names: tuple[Node, ...] = (_one_of("side", map(Name, SIDES)), named["material"])
     if faces:
-        names += (Seq((_the, _face_of(faces), Maybe(_face_or_side))),)
+        names += (Seq((_the, _face_of(faces), _face_word)),)
     amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies")
     bare = Reads("number", named["to_nine_ninety_nine"], _number)
     return Either((bare, *names, *(named[slot] for slot in amounts)))

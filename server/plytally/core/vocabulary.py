@@ -81,7 +81,7 @@ class Vocabulary:
         "0/90: zero ninety | at zero ninety",
     )
     qualities: tuple[Name, ...] = _names(
-        "thickness: thickness | thick", "gap: gap", "step: step", "height: height", "width: width"
+        "thickness", "gap: gap", "step: step", "height: height", "width: width"
     )
     items: tuple[Name, ...] = _names(
         "hinge: hinge | hinges",
