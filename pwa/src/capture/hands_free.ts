@@ -1,0 +1,34 @@
+// Hands-free: speech starts a note, a stretch of silence ends it. Levels only, no model: a shop's steady noise
+// is followed by a slow floor, and what stands well above it for a moment is taken for speech.
+export interface Ear {
+  /** Take the loudness of one tenth of a second; what should happen now. */
+  hear(loudness: number): "nothing" | "begin" | "end";
+}
+
+const ABOVE = 0.12;
+const FEW = 2;
+
+/** `silence` is how many seconds of quiet end a note. */
+export function ear(silence: number): Ear {
+  let floor = 0.3;
+  let loud = 0;
+  let quiet = 0;
+  let inNote = false;
+  return {
+    hear(loudness) {
+      const speaks = loudness > floor + ABOVE;
+      floor = loudness < floor ? floor * 0.8 + loudness * 0.2 : floor + (speaks ? 0.0002 : 0.004);
+      loud = speaks ? loud + 1 : 0;
+      quiet = speaks ? 0 : quiet + 1;
+      if (!inNote && loud >= FEW) {
+        inNote = true;
+        return "begin";
+      }
+      if (inNote && quiet >= silence * 10) {
+        inNote = false;
+        return "end";
+      }
+      return "nothing";
+    },
+  };
+}

@@ -1,0 +1,51 @@
+// The frame: a strip that says what is not on the shop computer, and one of three pages below it.
+import * as state from "../state";
+import { Log } from "./log";
+import { Shop } from "./shop";
+import { Work } from "./work";
+
+const PAGES = { work: Work, log: Log, shop: Shop } as const;
+const TABS = [["work", "Bench"], ["log", "Log"], ["shop", "Shop"]] as const;
+
+export function App({ takeOver }: { takeOver(): void }) {
+  const Page = PAGES[state.screen.value];
+  return (
+    <div class={`frame ${state.settings.value.hand} on-${state.screen.value}`}>
+      <header class="strip">
+        <nav aria-label="Pages">
+          {TABS.map(([name, label]) => (
+            <button key={name} aria-current={state.screen.value === name ? "page" : undefined} disabled={state.stage.value === "recording"} onClick={() => { state.screen.value = name; }}>
+              {label}
+            </button>
+          ))}
+        </nav>
+        <Unsent />
+      </header>
+      <Update takeOver={takeOver} />
+      <main><Page /></main>
+      {state.screen.value === "work" && <aside class="beside" aria-label="Log"><Log /></aside>}
+    </div>
+  );
+}
+
+function Unsent() {
+  const count = state.unsentCount.value;
+  const unpaired = state.syncState.value.kind === "unpaired";
+  const words = count === 0 ? "all on the shop computer" : "only on this phone";
+  return (
+    <p class={count > 0 ? "unsent some" : "unsent"} role="status">
+      {count > 0 && <b data-unsent={count}>{count}</b>} {count === 0 && unpaired ? "not paired yet" : words}
+    </p>
+  );
+}
+
+function Update({ takeOver }: { takeOver(): void }) {
+  if (!state.update.value) return null;
+  const busy = state.stage.value !== "ready" || state.inLine.value > 0;
+  return (
+    <div class="update" role="status">
+      <p>A newer plytally is on this phone.</p>
+      <button disabled={busy} onClick={takeOver}>Change to it now</button>
+    </div>
+  );
+}

@@ -1,0 +1,119 @@
+// The phone and its shop computer: pairing, what is not there yet, how this phone behaves, room, copy-out.
+import { useState } from "preact/hooks";
+import { copyOut, save } from "../keep/copy_out";
+import { askToLast } from "../keep/room";
+import { speakAloud } from "../speak/speak";
+import * as state from "../state";
+import { pair, syncNow } from "../sync/sync";
+import { count } from "../work/counting";
+import { handsFree } from "../work/session";
+
+const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+
+export function Shop() {
+  return (
+    <div class="pages">
+      <Sending />
+      <Pairing />
+      <Manner />
+      <Powers />
+      <Keeping />
+    </div>
+  );
+}
+
+function Sending() {
+  const { operations, media, refused } = state.unsent.value;
+  const now = state.syncState.value;
+  return (
+    <section>
+      <h2>To the shop computer</h2>
+      <p class="big">{operations + media === 0 ? "All of it is there." : `${operations} notes and changes, ${media} sounds and photos are only on this phone.`}</p>
+      {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
+      {now.kind === "waiting" && <p>{now.why}. It is tried again by itself.</p>}
+      {now.kind === "unpaired" && <p>{now.why || "This phone is not paired yet."} Nothing on it is lost by that.</p>}
+      {refused.map((row) => <p class="open" key={row.id}>The shop computer put one aside: {row.why}</p>)}
+      <button class="do" onClick={() => void syncNow()}>Send now</button>
+    </section>
+  );
+}
+
+function Pairing() {
+  const [code, setCode] = useState(new URLSearchParams(location.hash.slice(1)).get("code") ?? "");
+  const [name, setName] = useState("shop phone");
+  const [told, setTold] = useState("");
+  const go = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const wrong = await pair(code, name);
+    setTold(wrong || "Paired.");
+    if (!wrong) setCode("");
+  };
+  return (
+    <section>
+      <h2>Pair this phone</h2>
+      <form onSubmit={(event) => void go(event)}>
+        <label>Code from the desk <input value={code} required autocomplete="off" autocapitalize="characters" onInput={(event) => setCode(event.currentTarget.value)} /></label>
+        <label>What to call this phone <input value={name} required maxLength={60} onInput={(event) => setName(event.currentTarget.value)} /></label>
+        <button class="do" type="submit">Pair</button>
+      </form>
+      <p role="status">{told}</p>
+    </section>
+  );
+}
+
+function Manner() {
+  const { hand, aloud, tones, handsFree: free, silence } = state.settings.value;
+  return (
+    <section>
+      <h2>How this phone behaves</h2>
+      <fieldset>
+        <legend>Held in the</legend>
+        {(["left", "right"] as const).map((which) => (
+          <label key={which} class="pick"><input type="radio" name="hand" checked={hand === which} onChange={() => state.change({ hand: which })} /> {which} hand</label>
+        ))}
+      </fieldset>
+      <Switch label="Read entries and answers aloud" on={aloud} set={(on) => { state.change({ aloud: on }); speakAloud(on); }} />
+      <Switch label="Tones for started, kept, failed and doubt" on={tones} set={(on) => state.change({ tones: on })} />
+      <Switch label="Hands-free: speaking starts a note, silence ends it" on={free} set={(on) => { state.change({ handsFree: on }); void handsFree(on); }} />
+      <label>Silence that ends a note: {silence} seconds
+        <input type="range" min="1" max="6" step="0.5" value={silence} onInput={(event) => { state.change({ silence: Number(event.currentTarget.value) }); if (free) void handsFree(true); }} />
+      </label>
+    </section>
+  );
+}
+
+function Switch({ label, on, set }: { label: string; on: boolean; set(on: boolean): void }) {
+  return <label class="pick"><input type="checkbox" checked={on} onChange={(event) => set(event.currentTarget.checked)} /> {label}</label>;
+}
+
+function Powers() {
+  const told = (power: state.Power, on: string): string =>
+    power.kind === "on" ? on : power.kind === "loading" ? "is being loaded" : `cannot work here: ${power.why}`;
+  return (
+    <section>
+      <h2>Understanding on this phone</h2>
+      <p>Hearing {told(state.earPower.value, "works without any network.")}</p>
+      <p>Meaning {told(state.mindPower.value, "works without any network.")}</p>
+      <p class="small">Recording needs neither. What this phone does not understand is kept as sound, for the shop computer and the desk.</p>
+    </section>
+  );
+}
+
+function Keeping() {
+  const [share, setShare] = useState(-1);
+  const room = state.room.value;
+  const out = async (): Promise<void> => {
+    setShare(0);
+    save(await copyOut(setShare), `plytally-${new Date().toISOString().slice(0, 10)}.zip`);
+    setShare(-1);
+  };
+  return (
+    <section>
+      <h2>Room and safety</h2>
+      {room && <p>{megabytes(room.used)} of {megabytes(room.whole)} used. {room.lasting ? "The browser promised to keep it." : "The browser may clear it when the phone runs full, or when the app is not opened for a week."}</p>}
+      {room && !room.lasting && <button class="do" onClick={() => void askToLast().then(count)}>Ask the browser to keep it</button>}
+      <button class="do" disabled={share >= 0} onClick={() => void out()}>Save everything to a file</button>
+      {share >= 0 && <progress aria-label="saving" value={share} max={1} />}
+    </section>
+  );
+}

@@ -1,0 +1,148 @@
+// The first screen: one sheet to touch and speak, what was last said back, photo and writing.
+import { useState } from "preact/hooks";
+import * as state from "../state";
+import { say } from "../speak/speak";
+import { enqueueWords } from "../work/queue";
+import { begin, stop, takePhotos, toggle } from "../work/session";
+import { Asking } from "./asking";
+
+const HELD_MS = 600;
+const LABEL: Record<state.Stage, string> = {
+  ready: "Touch and speak",
+  opening: "One moment",
+  recording: "Listening. Touch to end",
+  keeping: "Keeping",
+};
+const clock = (seconds: number): string =>
+  `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+
+export function Work() {
+  const asked = state.asking.value;
+  return (
+    <div class={asked ? "work asked" : "work"}>
+      <SaidBack />
+      <Sheet />
+      {asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : <Tools />}
+    </div>
+  );
+}
+
+function SaidBack() {
+  const said = state.said.value;
+  const waits = state.inLine.value;
+  return (
+    <section class={`said ${said?.tone ?? "plain"}`} aria-live="polite">
+      {(said?.lines ?? [HINT]).slice(0, 6).map((line) => (
+        <p key={line}>{line}</p>
+      ))}
+      {waits > 0 && <p class="small">{waits === 1 ? "one note is being gone through" : `${waits} notes are being gone through`}</p>}
+    </section>
+  );
+}
+
+const HINT = "Say what you did: “laid two plies bid on the right elevator spar aft face”";
+
+function Sheet() {
+  const stage = state.stage.value;
+  let downAt = 0;
+  const down = (event: PointerEvent): void => {
+    if (event.button !== 0) return;
+    downAt = performance.now();
+    (event.currentTarget as HTMLElement).dataset["began"] = state.stage.value === "ready" ? "1" : "";
+    void toggle();
+  };
+  const up = (event: PointerEvent): void => {
+    const began = (event.currentTarget as HTMLElement).dataset["began"] === "1";
+    if (began && downAt > 0 && performance.now() - downAt > HELD_MS) void stop();
+  };
+  return (
+    <button
+      class={`sheet ${stage}`}
+      data-record
+      aria-pressed={stage === "recording"}
+      onPointerDown={down}
+      onPointerUp={up}
+      onContextMenu={(event) => event.preventDefault()}
+      onClick={(event) => event.detail === 0 && void toggle()}
+    >
+      <span class="label">{LABEL[stage]}</span>
+      <Pile />
+      <span class="time" aria-hidden={stage !== "recording"}>{stage === "recording" ? clock(state.seconds.value) : ""}</span>
+    </button>
+  );
+}
+
+/** The level as a pile of plies that grows with the voice. */
+function Pile() {
+  const high = Math.round(state.level.value * 12);
+  return (
+    <span class="pile" aria-hidden="true">
+      {Array.from({ length: 12 }, (_, at) => (
+        <i key={at} class={at < high ? "on" : ""} />
+      ))}
+    </span>
+  );
+}
+
+function Tools() {
+  const [writing, setWriting] = useState(false);
+  if (writing) return <Writing close={() => setWriting(false)} />;
+  return (
+    <section class="tools">
+      <label class={state.notice.value === "photo" ? "tool wanted" : "tool"}>
+        <input
+          type="file"
+          accept="image/*"
+          capture="environment"
+          aria-label="Take a photo"
+          onChange={(event) => {
+            const input = event.currentTarget;
+            state.notice.value = "";
+            void takePhotos([...(input.files ?? [])]);
+            input.value = "";
+          }}
+        />
+        <span aria-hidden="true">Photo</span>
+        {state.photos.value[0] && <img src={state.photos.value[0].url} alt="the photo just taken" />}
+      </label>
+      <button class="tool" onClick={() => setWriting(true)}>Write</button>
+      <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
+    </section>
+  );
+}
+
+function Writing({ close }: { close(): void }) {
+  const [text, setText] = useState("");
+  const keep = (event: Event): void => {
+    event.preventDefault();
+    if (text.trim()) void enqueueWords(text.trim());
+    close();
+  };
+  return (
+    <form class="writing" onSubmit={keep}>
+      <input
+        aria-label="Write a note"
+        placeholder="what you would say"
+        autoFocus
+        value={text}
+        onInput={(event) => setText(event.currentTarget.value)}
+      />
+      <button class="tool" type="submit">Keep</button>
+      <button class="tool" type="button" onClick={close}>Close</button>
+    </form>
+  );
+}
+
+const NOT_FOR_US = new Set(["Tab", "Escape", "Shift", "Control", "Alt", "Meta", "CapsLock", "ArrowUp", "ArrowDown",
+  "ArrowLeft", "ArrowRight", "PageUp", "PageDown", "Home", "End"]);
+
+/** Any other key of a keyboard, remote or headset starts and stops, unless it is meant for something on screen. */
+export function onKey(event: KeyboardEvent): void {
+  const at = event.target instanceof HTMLElement ? event.target : null;
+  const busyWith = at?.closest("input, textarea, select, a, button:not([data-record])");
+  if (busyWith || event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (NOT_FOR_US.has(event.key) || /^F[0-9]+$/.test(event.key)) return;
+  event.preventDefault();
+  if (state.screen.value !== "work") state.screen.value = "work";
+  void (state.stage.value === "recording" ? stop() : begin());
+}

@@ -1,0 +1,73 @@
+// What the screens show, as signals. Screens read them; only the modules in work/ and main.tsx write them.
+import { computed, effect, signal } from "@preact/signals";
+import type { Medium, Row } from "./keep/db";
+import type { Room } from "./keep/room";
+import type { SyncState } from "./sync/sync";
+import type { Board } from "./understand/messages";
+
+export type Stage = "ready" | "opening" | "recording" | "keeping";
+export type Power = { kind: "loading" } | { kind: "on" } | { kind: "off"; why: string };
+
+export const stage = signal<Stage>("ready");
+export const level = signal(0);
+export const seconds = signal(0);
+/** What was last said back, doubts first; `entry` is the entry that it is about. */
+export const said = signal<{ lines: string[]; entry: string | null; tone: "plain" | "doubt" | "wrong" } | null>(null);
+/** Recordings that are kept and not yet gone through. */
+export const inLine = signal(0);
+export const mindPower = signal<Power>({ kind: "loading" });
+export const earPower = signal<Power>({ kind: "loading" });
+export const board = signal<Board | null>(null);
+export const unsent = signal({ operations: 0, media: 0, refused: [] as Row[] });
+export const syncState = signal<SyncState>({ kind: "idle" });
+export const room = signal<Room | null>(null);
+export const update = signal<ServiceWorker | null>(null);
+export const notice = signal("");
+export const photos = signal<{ id: string; url: string }[]>([]);
+export const stored = signal<Medium[]>([]);
+/** Doubts that were left for the desk on this visit, by entry and field. */
+export const leftForDesk = signal<ReadonlySet<string>>(new Set());
+export const screen = signal<"work" | "log" | "shop">("work");
+
+export interface Settings {
+  hand: "right" | "left";
+  aloud: boolean;
+  tones: boolean;
+  handsFree: boolean;
+  /** Seconds of silence that end a hands-free note. */
+  silence: number;
+}
+
+const USUAL: Settings = { hand: "right", aloud: true, tones: true, handsFree: false, silence: 2 };
+const SETTINGS = "plytally-settings";
+
+function remembered(): Settings {
+  try {
+    return { ...USUAL, ...(JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") as Partial<Settings>) };
+  } catch {
+    return USUAL;
+  }
+}
+
+export const settings = signal<Settings>(remembered());
+effect(() => {
+  try {
+    localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
+  } catch {
+    notice.value = "the settings could not be kept on this phone";
+  }
+});
+
+export const change = (part: Partial<Settings>): void => {
+  settings.value = { ...settings.value, ...part };
+};
+
+/** The doubt to ask about now: of the entry just spoken, unless it was left for the desk. */
+export const asking = computed(() => {
+  const about = said.value?.entry;
+  const entry = board.value?.to_settle.find((line) => line.id === about);
+  const doubt = entry?.doubts.find((each) => !leftForDesk.value.has(`${entry.id} ${each.field}`));
+  return entry && doubt ? { entry, doubt } : null;
+});
+
+export const unsentCount = computed(() => unsent.value.operations + unsent.value.media + inLine.value);

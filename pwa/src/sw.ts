@@ -1,0 +1,55 @@
+// The service worker: the whole shell is kept for offline use; what is heavy and versioned is kept as it comes.
+// It never takes over by itself: the page asks, and only when nothing is being recorded.
+import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from "workbox-precaching";
+import { NavigationRoute, registerRoute } from "workbox-routing";
+
+declare const self: ServiceWorkerGlobalScope & { __WB_MANIFEST: (string | { url: string; revision: string | null })[] };
+
+const HEAVY = "plytally-heavy";
+
+precacheAndRoute(self.__WB_MANIFEST);
+cleanupOutdatedCaches();
+registerRoute(new NavigationRoute(createHandlerBoundToURL("/index.html"), { denylist: [/^\/(install|api|health|desk|static)/] }));
+
+registerRoute(
+  ({ url }) => url.origin === self.location.origin && url.pathname.startsWith("/engine/"),
+  async ({ request }) => {
+    const cache = await caches.open(HEAVY);
+    const known = await cache.match(request.url);
+    if (known) return known;
+    const answer = await fetch(request);
+    if (answer.ok) await cache.put(request.url, answer.clone());
+    return answer;
+  },
+);
+
+/** An update brings its engines along before it counts as ready, so that it works offline from its first moment. */
+self.addEventListener("install", (event) => {
+  if (self.registration.active) event.waitUntil(fetchHeavy());
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(Promise.all([self.clients.claim(), dropOldHeavy()]));
+});
+
+self.addEventListener("message", (event) => {
+  if (event.data === "take over") void self.skipWaiting();
+  if (event.data === "fetch heavy") event.waitUntil(fetchHeavy());
+});
+
+self.addEventListener("sync", (event) => {
+  (event as ExtendableEvent).waitUntil(
+    self.clients.matchAll({ type: "window" }).then((pages) => pages.forEach((page) => page.postMessage("sync"))),
+  );
+});
+
+async function fetchHeavy(): Promise<void> {
+  const cache = await caches.open(HEAVY);
+  for (const path of __HEAVY__) if (!(await cache.match(path))) await cache.add(path);
+}
+
+async function dropOldHeavy(): Promise<void> {
+  const cache = await caches.open(HEAVY);
+  const wanted = new Set(__HEAVY__);
+  for (const request of await cache.keys()) if (!wanted.has(new URL(request.url).pathname)) await cache.delete(request);
+}

@@ -1,0 +1,56 @@
+// Sounds and photos to the shop computer by the open tus protocol: resumed where they were cut, and marked as
+// there only when the server has compared the hash of the whole.
+import { DetailedError, Upload } from "tus-js-client";
+import { type Medium, keep } from "../keep/db";
+import { fileOf, media } from "../keep/media";
+import { type Outcome, outcome } from "./outcome";
+
+const CHUNK = 1024 * 1024;
+
+/** Send what is not there yet, the oldest first; stops at the first that cannot go now. */
+export async function sendMedia(token: string, told: (left: number) => void): Promise<Outcome> {
+  const waiting = (await media()).filter((medium) => medium.stage === "noted" && medium.there === 0 && medium.sha256);
+  waiting.sort((one, other) => one.startedMillis - other.startedMillis);
+  for (const [at, medium] of waiting.entries()) {
+    told(waiting.length - at);
+    const done = await sendOne(medium, token);
+    if (done.kind !== "taken") return done;
+    await keep(["media"], async (tx) => {
+      const now = await tx.objectStore("media").get(medium.id);
+      if (now) await tx.objectStore("media").put({ ...now, there: 1 });
+    });
+  }
+  told(0);
+  return { kind: "taken" };
+}
+
+async function sendOne(medium: Medium, token: string): Promise<Outcome> {
+  const file = await fileOf(medium);
+  return new Promise((done) => {
+    const upload = new Upload(file, {
+      endpoint: "/api/uploads",
+      chunkSize: CHUNK,
+      retryDelays: [0, 1000],
+      metadata: { sha256: medium.sha256 ?? "" },
+      headers: { Authorization: `Bearer ${token}` },
+      fingerprint: async () => `plytally-${medium.sha256}`,
+      removeFingerprintOnSuccess: true,
+      onSuccess: () => done({ kind: "taken" }),
+      onError: (problem) => done(failed(problem)),
+    });
+    upload
+      .findPreviousUploads()
+      .then(([earlier]) => {
+        if (earlier) upload.resumeFromPreviousUpload(earlier);
+        upload.start();
+      })
+      .catch((problem: unknown) => done(failed(problem)));
+  });
+}
+
+function failed(problem: unknown): Outcome {
+  const answer = problem instanceof DetailedError ? problem.originalResponse : null;
+  const found = outcome(answer?.getStatus() ?? 0, "", answer?.getHeader("Retry-After") ?? null);
+  const why = "a sound or photo did not arrive; it is tried again";
+  return found.kind === "pair again" ? found : { kind: "later", why, waitMs: 15_000 };
+}

@@ -1,0 +1,77 @@
+// What the page asks of the worker that understands, and what it gets back. All of it is plain JSON.
+import type { JsonObject } from "../keep/canonical";
+import type { Act } from "../keep/operations";
+
+export interface Doubt {
+  field: string;
+  heard: string;
+  runner_up: string;
+  why: string;
+  question: string;
+}
+
+export interface Line {
+  id: string;
+  line: string;
+  said: string;
+  kind: string;
+  wall: string;
+  doubts: Doubt[];
+  conflicts: string[];
+  withdrawn: string | null;
+  attachments: { media: string; role: string }[];
+}
+
+export interface Board {
+  aircraft: string;
+  revision: string;
+  entries: Line[];
+  count: number;
+  to_settle: Line[];
+  owed: string[];
+}
+
+export interface Reply {
+  makes?: "entry" | "question" | "command";
+  name?: string;
+  acts: Act[];
+  /** The entry it is about: "new" for the note among the acts, null for none. */
+  target?: string | null;
+  lines: string[];
+  say?: string[];
+}
+
+export interface Ears {
+  states: number;
+  arcs: [number, number, string][];
+  finals: number[];
+  words: Record<string, string[]>;
+}
+
+/** Other things that could have been said in words `start` to `end` (not included). */
+export interface Rival {
+  start: number;
+  end: number;
+  others: string[];
+}
+
+export type PrintCopy = { print: JsonObject | null; words: JsonObject };
+export type Received = [operation: JsonObject, millis: number | null];
+
+export interface Asks {
+  open: { takes: [copy: PrintCopy, rows: Received[]]; gives: string[] };
+  saw: { takes: [rows: Received[]]; gives: string[] };
+  take: { takes: [hearing: JsonObject | string, now: string]; gives: Reply };
+  settle: { takes: [entry: string, field: string, choice: string]; gives: Reply };
+  board: { takes: [now: string]; gives: Board };
+  ears: { takes: []; gives: Ears };
+  rivals: { takes: [text: string]; gives: Rival[] };
+}
+
+export type Name = keyof Asks;
+export interface Question {
+  id: number;
+  name: Name;
+  takes: unknown[];
+}
+export type Answer = { id: number; gives: unknown } | { id: number; wrong: string };

@@ -1,0 +1,182 @@
+// What was kept is gone through here, one piece after the other: heard, understood, noted, said back.
+// A piece leaves the line only in the transaction that notes it, so a reload goes on where this stopped.
+import { type JsonObject } from "../keep/canonical";
+import { type Medium, type Operation, type Row, withDb } from "../keep/db";
+import { fileOf, media, samplesOf, sha256 } from "../keep/media";
+import { type Act, record } from "../keep/operations";
+import type { Hearing } from "../hear/messages";
+import { signal } from "../capture/signals";
+import { wall } from "../keep/clock";
+import { say } from "../speak/speak";
+import * as state from "../state";
+import { soon } from "../sync/sync";
+import type { Reply } from "../understand/messages";
+import { soundContext } from "./session";
+import { count } from "./counting";
+import { nowText, show, theEar, theMind } from "./thinking";
+
+let line: Promise<void> = Promise.resolve();
+const inLine = new Set<string>();
+
+/** Put a closed recording or photo into the line. */
+export function enqueue(medium: Medium): void {
+  if (inLine.has(medium.id)) return;
+  inLine.add(medium.id);
+  state.inLine.value = inLine.size;
+  line = line
+    .then(() => alone(medium.id))
+    .catch((problem: unknown) => {
+      state.said.value = { lines: [`kept, and not gone through yet: ${String(problem)}`], entry: null, tone: "wrong" };
+    })
+    .finally(() => {
+      inLine.delete(medium.id);
+      state.inLine.value = inLine.size;
+    });
+}
+
+/** In one tab only, and only if no tab has noted it meanwhile. */
+function alone(id: string): Promise<void> {
+  return navigator.locks.request(`plytally-note-${id}`, async () => {
+    const medium = await withDb((db) => db.get("media", id));
+    if (!medium || medium.stage !== "closed") return;
+    await (medium.role === "photo" ? notePhoto(medium) : noteSound(medium));
+  });
+}
+
+/** Everything that an earlier visit kept and did not finish. */
+export async function takeUpAgain(): Promise<number> {
+  const kept = (await media()).filter((medium) => medium.stage === "closed");
+  kept.sort((one, other) => one.startedMillis - other.startedMillis);
+  for (const medium of kept) enqueue(medium);
+  return kept.length;
+}
+
+async function noteSound(medium: Medium): Promise<void> {
+  const hash = sha256(await (await fileOf(medium)).arrayBuffer());
+  const from = performance.now();
+  const hearing = await hear(medium);
+  const reply = await understood(hearing, medium);
+  performance.measure("words to entry", { start: from });
+  const made = await keepReply(reply, { ...medium, sha256: await hash }, medium.startedMillis);
+  await tellBack(reply, made);
+}
+
+async function hear(medium: Medium): Promise<Hearing | null> {
+  const ear = await theEar();
+  const mind = await theMind();
+  if (!ear) return null;
+  try {
+    const hearing = await ear.hear(await samplesOf(medium));
+    if (!hearing.covered || !mind) return hearing;
+    const rivals = await mind.ask("rivals", hearing.words.map((word) => word.text).join(" "));
+    return await ear.weigh(hearing, rivals);
+  } catch (problem) {
+    state.earPower.value = { kind: "off", why: String(problem) };
+    return null;
+  }
+}
+
+async function understood(hearing: Hearing | null, medium: Medium): Promise<Reply> {
+  const mind = await theMind();
+  const words: JsonObject = hearing ?? {
+    engine: "none", covered: false, seconds: (medium.bytes / 32_000).toFixed(2), words: [], alternatives: [],
+    remarks: [],
+  };
+  if (medium.remark) words["remarks"] = [medium.remark];
+  if (mind) return mind.ask("take", words, wall(medium.startedMillis, -new Date().getTimezoneOffset()));
+  return soundOnly(words);
+}
+
+/** A note for a sound that nothing on this phone could understand. */
+function soundOnly(hearing: JsonObject): Reply {
+  const doubt = { field: "text", heard: "", runner_up: "", why: "this phone could not understand it; the recording is kept" };
+  const entry = { kind: "note", fields: {}, said: "", unused: [] };
+  const body = { entry, doubts: [doubt], hearing, author: "builder" };
+  return { makes: "entry", acts: [{ act: "note", target: null, body }], target: "new", lines: ["kept, not understood"] };
+}
+
+const attach = (target: string, medium: Medium): Act => ({
+  act: "attach",
+  target,
+  body: {
+    media: medium.sha256 ?? "", mime: medium.mime, size: medium.role === "sound" ? medium.bytes + 44 : medium.bytes,
+    role: medium.role, name: medium.name, author: "builder",
+  },
+});
+
+/** The reply's acts and the sound's place in the log, in one transaction. */
+async function keepReply(reply: Reply, medium: Medium, doneMillis: number): Promise<Operation[]> {
+  const target = reply.target ?? null;
+  const acts = target === null ? reply.acts : [...reply.acts, attach(target, medium)];
+  const made = await record(acts, doneMillis, async (tx, operations) => {
+    const entry = target === "new" ? (operations[0]?.id ?? null) : target;
+    await tx.objectStore("media").put({ ...medium, stage: "noted", entry });
+  });
+  await shown(made);
+  return made;
+}
+
+async function shown(made: readonly Operation[]): Promise<void> {
+  const rows: Row[] = made.map((operation) => ({ id: operation.id, operation, there: 0, receivedMillis: null }));
+  await show(rows);
+  await count();
+  soon(1500);
+}
+
+async function tellBack(reply: Reply, made: readonly Operation[]): Promise<void> {
+  const entry = reply.target === "new" ? (made[0]?.id ?? null) : (reply.target ?? null);
+  const inDoubt = state.board.value?.to_settle.some((each) => each.id === entry && each.doubts.length > 0) ?? false;
+  state.said.value = { lines: reply.lines, entry, tone: inDoubt ? "doubt" : "plain" };
+  if (reply.name === "new_photo") state.notice.value = "photo";
+  if (inDoubt) signal("doubt", soundContext(), state.settings.value.tones);
+  say(reply.say ?? reply.lines);
+}
+
+/** A photo belongs to the entry before it; to an entry of its own where there is none. */
+async function notePhoto(medium: Medium): Promise<void> {
+  const last = medium.entry ?? state.board.value?.entries.find((entry) => entry.withdrawn === null)?.id ?? null;
+  const own: Act = {
+    act: "note",
+    target: null,
+    body: { entry: { kind: "photo", fields: {}, said: "", unused: [] }, doubts: [], hearing: null, author: "builder" },
+  };
+  const acts = last ? [attach(last, medium)] : [own, attach("new", medium)];
+  const made = await record(acts, medium.startedMillis, async (tx, operations) => {
+    await tx.objectStore("media").put({ ...medium, stage: "noted", entry: last ?? operations[0]?.id ?? null });
+  });
+  await shown(made);
+}
+
+/** Typed words, in the line like spoken ones. */
+export function enqueueWords(text: string): Promise<void> {
+  line = line.then(async () => {
+    const mind = await theMind();
+    const reply = mind ? await mind.ask("take", text, nowText()) : typedOnly(text);
+    const made = await record(reply.acts);
+    await shown(made);
+    await tellBack(reply, made);
+  });
+  return line;
+}
+
+function typedOnly(text: string): Reply {
+  const entry = { kind: "note", fields: { text }, said: text, unused: [] };
+  const body = { entry, doubts: [], hearing: null, author: "builder" };
+  return { makes: "entry", acts: [{ act: "note", target: null, body }], target: "new", lines: [`plain note: ${text}`] };
+}
+
+/** Answer a doubt by touch. */
+export function settle(entry: string, field: string, choice: string): Promise<void> {
+  line = line.then(async () => {
+    const mind = await theMind();
+    if (!mind) return;
+    const reply = await mind.ask("settle", entry, field, choice);
+    await shown(await record(reply.acts));
+    const row = state.board.value?.entries.find((each) => each.id === entry);
+    const open = (row?.doubts.length ?? 0) > 0;
+    const lines = reply.lines.length ? reply.lines : row ? [row.line] : [];
+    state.said.value = { lines, entry, tone: open ? "doubt" : "plain" };
+    say(lines);
+  });
+  return line;
+}

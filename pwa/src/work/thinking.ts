@@ -1,0 +1,87 @@
+// The two workers: loaded after the first screen can be used, never waited for by a recording.
+import { fact, setFact } from "../keep/db";
+import { all } from "../keep/operations";
+import { wall } from "../keep/clock";
+import { type Ear, ear } from "../hear/ear";
+import * as state from "../state";
+import { type Mind, mind } from "../understand/mind";
+import type { Ears, PrintCopy, Received } from "../understand/messages";
+import type { Row } from "../keep/db";
+
+const NO_PRINT: PrintCopy = { print: null, words: {} };
+let thinking: Promise<Mind> | undefined;
+let listening: Promise<Ear> | undefined;
+
+export const nowText = (): string => wall(Date.now(), -new Date().getTimezoneOffset());
+const received = (rows: readonly Row[]): Received[] => rows.map((row) => [row.operation, row.receivedMillis]);
+const why = (problem: unknown): string => (problem instanceof Error ? problem.message : String(problem));
+
+/** Start, or start anew with another print. */
+export function load(): void {
+  const started = performance.now();
+  thinking = openMind();
+  listening = openEar(thinking);
+  thinking.then(
+    () => {
+      state.mindPower.value = { kind: "on" };
+      performance.measure("mind ready", { start: started });
+    },
+    (problem: unknown) => {
+      state.mindPower.value = { kind: "off", why: why(problem) };
+    },
+  );
+  listening.then(
+    () => {
+      state.earPower.value = { kind: "on" };
+      performance.measure("ear ready", { start: started });
+    },
+    (problem: unknown) => {
+      state.earPower.value = { kind: "off", why: why(problem) };
+    },
+  );
+}
+
+async function openMind(): Promise<Mind> {
+  const made = mind();
+  const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
+  await made.ask("open", print, received(await all()));
+  state.board.value = await made.ask("board", nowText());
+  return made;
+}
+
+async function openEar(thinking: Promise<Mind>): Promise<Ear> {
+  const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
+  const key = JSON.stringify(print);
+  const known = await fact<{ key: string; ears: Ears }>("ears");
+  if (known?.key === key) return ear(known.ears);
+  const ears = await (await thinking).ask("ears");
+  await setFact("ears", { key, ears });
+  return ear(ears);
+}
+
+/** The worker that understands, or undefined if this phone has not got it. */
+export const theMind = (): Promise<Mind | undefined> => settled(thinking);
+export const theEar = (): Promise<Ear | undefined> => settled(listening);
+
+async function settled<T>(promise: Promise<T> | undefined): Promise<T | undefined> {
+  try {
+    return await promise;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Show new operations to the worker, and what it says then to the screens. */
+export async function show(rows: readonly Row[]): Promise<void> {
+  const known = await theMind();
+  if (!known) return;
+  if (rows.length > 0) await known.ask("saw", received(rows));
+  state.board.value = await known.ask("board", nowText());
+}
+
+/** The print changed: listen and understand by the new one, once what waits has been gone through. */
+export async function takePrint(): Promise<void> {
+  const before = await theEar();
+  load();
+  before?.close();
+}

@@ -1,0 +1,75 @@
+// Builds the app into the Python package. What is heavy (the speech model, Python itself) is copied beside it
+// under a path that carries its version, so that a browser may keep it for ever.
+import { cpSync, existsSync, readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { type Plugin, defineConfig } from "vite";
+import { VitePWA } from "vite-plugin-pwa";
+
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+const out = here("../server/plytally/web/app");
+const versionOf = (name: string): string =>
+  JSON.parse(readFileSync(here(`node_modules/${name}/package.json`), "utf8")).version;
+
+const PYTHON = `engine/pyodide-${versionOf("pyodide")}`;
+const EAR = `engine/soundswallower-${versionOf("soundswallower")}`;
+const COPIES: [string, string][] = [
+  ...["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(
+    (file): [string, string] => [`node_modules/pyodide/${file}`, `${PYTHON}/${file}`],
+  ),
+  ...["dict.txt", "feat_params.json", "mdef", "means", "noisedict.txt", "phoneset.json", "sendump",
+    "transition_matrices", "variances"].map(
+    (file): [string, string] => [`node_modules/soundswallower/model/en-us/${file}`, `${EAR}/en-us/${file}`],
+  ),
+];
+
+function engines(): Plugin {
+  return {
+    name: "engines",
+    apply: "build",
+    writeBundle() {
+      for (const [from, to] of COPIES) cpSync(here(from), `${out}/${to}`);
+      cpSync(here("icons"), `${out}/icons`, { recursive: true });
+    },
+  };
+}
+
+if (!existsSync(here(".made/core.zip"))) {
+  throw new Error("pwa/.made/core.zip is missing: build with `python hatch_build.py` at the root of the project");
+}
+
+export default defineConfig({
+  define: {
+    __PYTHON__: JSON.stringify(`/${PYTHON}/`),
+    __EAR__: JSON.stringify(`/${EAR}/`),
+    __HEAVY__: JSON.stringify(COPIES.map(([, to]) => `/${to}`)),
+  },
+  resolve: { alias: { "blob-polyfill": here("src/hear/blob.ts") } },
+  worker: { format: "es" },
+  build: { outDir: out, emptyOutDir: true, target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false } },
+  plugins: [
+    engines(),
+    VitePWA({
+      strategies: "injectManifest",
+      srcDir: "src",
+      filename: "sw.ts",
+      injectRegister: null,
+      registerType: "prompt",
+      injectManifest: { globPatterns: ["**/*.{js,css,html,svg,png,zip,webmanifest,wasm}"], globIgnores: ["engine/**"] },
+      manifest: {
+        id: "/",
+        name: "plytally",
+        short_name: "plytally",
+        description: "A spoken layup log, held against the print.",
+        start_url: "/",
+        display: "standalone",
+        background_color: "#e9e4d8",
+        theme_color: "#2f5d50",
+        icons: [
+          { src: "/icons/sheet-192.png", sizes: "192x192", type: "image/png" },
+          { src: "/icons/sheet-512.png", sizes: "512x512", type: "image/png" },
+          { src: "/icons/sheet-512.png", sizes: "512x512", type: "image/png", purpose: "maskable" },
+        ],
+      },
+    }),
+  ],
+});

@@ -1,0 +1,280 @@
+"""The bench in a builder's pocket: what a phone makes of a note with its own copy of the log and the print.
+
+Plain JSON values in, plain JSON values out, so that a page can call it across Pyodide. It keeps nothing and
+makes no operation: it says which acts there should be, the phone makes them durable and shows them back
+with `saw`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from plytally.core.answering import answer, dated, owed
+from plytally.core.automaton import automaton
+from plytally.core.body import WITHDRAWN
+from plytally.core.checking import check_new
+from plytally.core.correcting import CorrectionError, correction
+from plytally.core.crediting import Dated
+from plytally.core.doubting import doubts_of_fields
+from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place, value_to_json
+from plytally.core.grammar import words_of
+from plytally.core.hearing import Hearing, typed
+from plytally.core.history import Logged
+from plytally.core.ledger import Ledger
+from plytally.core.listening import listening, rivals
+from plytally.core.merge import Fold, State
+from plytally.core.operation import Operation, OperationError
+from plytally.core.pronounce import TRADE, pronunciations
+from plytally.core.readback import asked, shown, spoken
+from plytally.core.schedule import Schedule
+from plytally.core.schedule_reading import schedule_from_json
+from plytally.core.understand import Context, Understanding, understand
+from plytally.core.vocabulary import from_schedule
+
+NOTHING_BEFORE = "there is no entry before this one to change"
+NOT_UNDERSTOOD = "kept, not understood"
+NO_TIMER = "kept as a note: this phone rings no timer"
+MOST_SHOWN = 60
+
+Act = dict[str, Any]
+Json = dict[str, Any]
+
+
+class Pocket:
+    """One phone's understanding: the print, the builder's words, and the log as far as it is known here."""
+
+    def __init__(self, print_copy: Mapping[str, Any] | None, words: Mapping[str, Any] | None = None) -> None:
+        """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong."""
+        self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
+        self.vocabulary = from_schedule(self.schedule, words or {})
+        self._ledger, self._held = Ledger(self.schedule), dict[str, Logged]()
+        self._fold, self._state = Fold(), State()
+
+    def saw(self, rows: Iterable[tuple[Mapping[str, Any], int | None]]) -> list[str]:
+        """Take in operations, each with its time of receipt by the shop; the sentences on those refused."""
+        refused = []
+        for raw, received in rows:
+            try:
+                self._fold.apply(Operation.from_json(raw), received)
+            except OperationError as problem:
+                refused.append(f"{raw.get('id', 'an operation')}: {problem}")
+        self._state = self._fold.state()
+        for entry_id, logged in self._state.entries.items():
+            if self._held.get(entry_id) is not logged:
+                self._held[entry_id] = logged
+                self._ledger.add(dated(logged))
+        return refused
+
+    def take(self, hearing: Mapping[str, Any] | str, now: str) -> Json:
+        """What a note asks for: the acts to keep, and the lines to show and to say.
+
+        `hearing` is a Hearing's JSON, or typed words. `now` is RFC 3339.
+        """
+        heard = typed(hearing) if isinstance(hearing, str) else Hearing.from_json(hearing)
+        meant = self._meaning(heard, now)
+        if meant.entry is not None:
+            return self._noted(meant.entry, None if isinstance(hearing, str) else heard)
+        if meant.makes == "question":
+            lines = answer(meant.name, meant.fields, self._ledger, self._entries(), now)
+            return _reply(meant, lines=lines)
+        return self._commanded(meant)
+
+    def settle(self, entry_id: str, field: str, choice: str) -> Json:
+        """The acts by which a doubt is answered: `choice` is "heard", "runner_up", or words in its place."""
+        logged = self._state.entries[entry_id]
+        doubt = next((each for each in logged.entry.doubts if each.field == field), None)
+        if choice == "heard" or doubt is None:
+            return _acts([_change(logged, "resolve", field, logged.shown(field))])
+        text = doubt.runner_up if choice == "runner_up" else choice
+        value = self._value_said(logged.entry, doubt, text)
+        if value is None:
+            return {"acts": [], "lines": [f"{text!r} does not fit {field}; nothing is changed"]}
+        return _acts([_change(logged, "resolve", field, value, text)])
+
+    def board(self, now: str) -> Json:
+        """What a screen shows: the newest entries first, what waits for an answer, and what is owed."""
+        newest = list(reversed(self._state.order))
+        return {
+            "aircraft": self.schedule.aircraft,
+            "revision": self.schedule.revision,
+            "entries": [_row(logged) for logged in newest[:MOST_SHOWN]],
+            "count": len(newest),
+            "to_settle": [_row(logged) for logged in reversed(self._state.to_settle)],
+            "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
+        }
+
+    def ears(self, dictionary: Callable[[str], str | None]) -> Json:
+        """What an engine on the phone listens by: the automaton, and the phones of each of its words."""
+        root = listening(self.vocabulary)
+        made = automaton(root)
+        words = {word: _ways(word, dictionary) for word in words_of(root)}
+        arcs = [[arc.start, arc.end, arc.word] for arc in made.arcs]
+        return {"states": made.states, "arcs": arcs, "finals": list(made.finals), "words": words}
+
+    def rivals(self, text: str) -> list[Json]:
+        """What else could have been said in each weighty place of a sentence of the phrasebook."""
+        found = rivals(text, self.vocabulary)
+        return [{"start": each.start, "end": each.end, "others": list(each.others)} for each in found]
+
+    def _meaning(self, heard: Hearing, now: str) -> Understanding:
+        meant = understand(heard, self.vocabulary, self._context())
+        if meant.entry is None or not self.schedule.parts:
+            return meant
+        mine = {doubt.field for doubt in meant.doubts}
+        theirs = check_new(self._ledger, meant.entry, now)
+        return replace(meant, doubts=(*meant.doubts, *(d for d in theirs if d.field not in mine)))
+
+    def _context(self) -> Context:
+        said = next((each.entry.fields for each in self._counting() if "part" in each.entry.fields), {})
+        return Context({name: str(said[name]) for name in PLACE if name in said})
+
+    def _counting(self) -> Iterator[Logged]:
+        return (logged for logged in reversed(self._state.order) if logged.withdrawn is None)
+
+    def _entries(self) -> list[Dated]:
+        return [dated(logged) for logged in self._state.order]
+
+    def _noted(self, entry: Entry, heard: Hearing | None, remark: str = "") -> Json:
+        body = {
+            "entry": entry.as_json(),
+            "doubts": [doubt.as_json() for doubt in entry.doubts],
+            "hearing": None if heard is None else heard.as_json(),
+            "author": "builder",
+        }
+        told = _told(entry) if not remark else [remark]
+        note = {"act": "note", "target": None, "body": body}
+        return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | told_json(
+            entry, told
+        )
+
+    def _commanded(self, meant: Understanding) -> Json:
+        if meant.name == "new_photo":
+            return _reply(meant, lines=("ready for the photo",))
+        if meant.name in {"start_timer", "stop_timer"}:
+            return self._noted(Entry("note", {"text": meant.said}, meant.said), None, NO_TIMER)
+        last = next(self._counting(), None)
+        if last is None:
+            return _reply(meant, lines=(NOTHING_BEFORE,))
+        acts, lines = _COMMANDS[meant.name](self, last, meant)
+        return _reply(meant, acts, lines, last.id)
+
+    def _scratch(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
+        body = {"why": meant.said, "over": list(last.heads(WITHDRAWN)), "author": "builder"}
+        act = {"act": "withdraw", "target": last.id, "body": body}
+        return [act], (f"scratched: {shown(last.entry)}",)
+
+    def _make_it(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
+        doubted = [doubt.field for doubt in last.entry.doubts]
+        try:
+            changes = correction(last.entry, doubted, meant.fields)
+        except CorrectionError as problem:
+            return [], (f"nothing is changed: {problem}",)
+        acts = []
+        for name, value in changes.items():
+            doubts = self._doubts_of_change(last.entry, name, value, meant.doubts)
+            acts.append(_change(last, "amend", name, value, meant.said, doubts))
+        fields = {**last.entry.fields, **changes}
+        return acts, (shown(replace(last.entry, fields=fields)),)
+
+    def _doubts_of_change(
+        self, entry: Entry, name: str, value: FieldValue, heard: Sequence[Doubt]
+    ) -> list[Doubt]:
+        own = [replace(doubt, field=name) for doubt in heard if doubt.field in {name, "number"}]
+        fields = {**entry.fields, name: value}
+        raised = doubts_of_fields(entry.kind, fields, self.vocabulary)
+        return own or [doubt for doubt in raised if doubt.field == name]
+
+    def _confirm(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
+        sure = [d.field for d in last.entry.doubts if d.heard or d.field in last.entry.fields]
+        acts = [_change(last, "resolve", name, last.shown(name)) for name in dict.fromkeys(sure)]
+        return acts, (shown(last.entry),)
+
+    def _read_back(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
+        return [], _told(last.entry)
+
+    def _value_said(self, entry: Entry, doubt: Doubt, text: str) -> FieldValue | None:
+        """The value of the doubted field had `text` been said there."""
+        if doubt.heard and doubt.heard in entry.said:
+            meant = understand(typed(entry.said.replace(doubt.heard, text, 1)), self.vocabulary)
+            if meant.name == entry.kind and doubt.field in meant.fields:
+                return meant.fields[doubt.field]
+        meant = understand(typed(f"make it {text}"), self.vocabulary)
+        try:
+            return correction(entry, [doubt.field], meant.fields).get(doubt.field)
+        except CorrectionError:
+            return None
+
+
+_COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act], Sequence[str]]]] = {
+    "scratch": Pocket._scratch,
+    "make_it": Pocket._make_it,
+    "confirm": Pocket._confirm,
+    "read_back": Pocket._read_back,
+}
+
+
+def told_json(entry: Entry, lines: Sequence[str]) -> Json:
+    """What is shown of an entry just noted, and what is said: doubts first."""
+    say = [*(asked(doubt) for doubt in entry.doubts), spoken(entry)]
+    if entry.kind == "note" and not entry.said:
+        return {"lines": [NOT_UNDERSTOOD], "say": [NOT_UNDERSTOOD]}
+    return {"lines": list(lines), "say": say}
+
+
+def _told(entry: Entry) -> list[str]:
+    return [*(asked(doubt) for doubt in entry.doubts), shown(entry)]
+
+
+def _reply(
+    meant: Understanding, acts: Sequence[Act] = (), lines: Sequence[str] = (), target: str | None = None
+) -> Json:
+    told = {"lines": list(lines), "say": list(lines)}
+    return {"makes": meant.makes, "name": meant.name, "acts": list(acts), "target": target} | told
+
+
+def _acts(acts: list[Act]) -> Json:
+    return {"acts": acts, "lines": []}
+
+
+def _change(
+    logged: Logged,
+    act: str,
+    name: str,
+    value: FieldValue | None,
+    why: str = "",
+    doubts: Sequence[Doubt] = (),
+) -> Act:
+    body: Json = {
+        "field": name,
+        "value": None if value is None else value_to_json(value),
+        "over": list(logged.heads(name)),
+        "author": "builder",
+        "why": why,
+    }
+    if doubts:
+        body["doubts"] = [doubt.as_json() for doubt in doubts]
+    return {"act": act, "target": logged.id, "body": body}
+
+
+def _row(logged: Logged) -> Json:
+    return {
+        "id": logged.id,
+        "line": shown(logged.entry),
+        "said": logged.entry.said,
+        "kind": logged.entry.kind,
+        "wall": logged.wall,
+        "doubts": [doubt.as_json() | {"question": asked(doubt)} for doubt in logged.entry.doubts],
+        "conflicts": list(logged.conflicts),
+        "withdrawn": logged.withdrawn,
+        "attachments": [{"media": each.media, "role": each.role} for each in logged.attachments],
+    }
+
+
+def _ways(word: str, dictionary: Callable[[str], str | None]) -> list[str]:
+    names = (word, *(f"{word}({number})" for number in range(2, 6)))
+    known = [phones for phones in map(dictionary, names) if phones]
+    if known and word not in TRADE:
+        return known
+    return list(dict.fromkeys([*known, *pronunciations(word, dictionary)]))

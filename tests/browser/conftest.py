@@ -1,0 +1,61 @@
+"""A shop computer with the built app, and a phone: a real Chromium with a profile of its own.
+
+Nothing is skipped: where Chromium, espeak-ng or the built app is missing, the tests fail and say so.
+"""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+from support.browser_phone import FLAGS, Phone
+from support.browser_voice import spoken_file
+from support.shop_computer import ShopComputer
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def built_app():
+    """The app as the sources are now."""
+    subprocess.run([sys.executable, str(ROOT / "hatch_build.py")], check=True, timeout=600)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    found = shutil.which("chromium")
+    assert found, "chromium is not installed; on Debian: apt-get install chromium"
+    return found
+
+
+@pytest.fixture(scope="session")
+def playwright():
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture
+def shop(tmp_path):
+    opened = ShopComputer(tmp_path / "shop")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def phones(playwright, chromium, tmp_path):
+    """Makes phones: `phones(says="laid two plies …")`; a profile named again is the same phone."""
+    made = []
+
+    def make(url, says="", profile="phone", **how):
+        flags = list(FLAGS)
+        if says:
+            flags.append(f"--use-file-for-fake-audio-capture={spoken_file(says, tmp_path)}%noloop")
+        phone = Phone(playwright, chromium, tmp_path / profile, url, flags, **how)
+        made.append(phone)
+        return phone
+
+    yield make
+    for phone in made:
+        phone.close()

@@ -1,0 +1,67 @@
+"""A real shop computer on loopback: the app, the log and waitress, with the Quillwing's print."""
+
+import threading
+from pathlib import Path
+
+from plytally.clock import MachineClock
+from plytally.core.wall import Wall
+from plytally.store.log import BuildLog
+from plytally.web.app import create_app, wired
+from plytally.web.inner import Inner
+from plytally.web.shop import Shop
+from plytally.workshop.print_copy import print_copy
+from plytally.workshop.print_shelf import PrintShelf
+
+PRINT = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
+
+
+class ShopComputer:
+    """Serves until `stop`; `start` comes back on the same port. `bend` may answer in the app's place."""
+
+    def __init__(self, folder, with_print=True):
+        self.folder, self.port, self.bend = folder, 0, None
+        self.asked = []
+        self.log = BuildLog(folder)
+        if with_print:
+            clock = MachineClock()
+            PrintShelf(folder, self.log.documents).take(PRINT, Wall(clock.now_millis(), 0))
+        self.start()
+
+    def start(self):
+        shop = Shop(self.log, print_copy=lambda: print_copy(self.log))
+        app = create_app(shop)
+        self.inside = wired(app)
+        self._inner = Inner(self._bent(app), self.port)
+        self.port = self._inner.port
+        self._thread = threading.Thread(target=self._inner.run, daemon=True)
+        self._thread.start()
+
+    def _bent(self, app):
+        def answer(environ, start_response):
+            self.asked.append((environ["REQUEST_METHOD"], environ["PATH_INFO"]))
+            if self.bend and (bent := self.bend(environ, start_response, app)) is not None:
+                return bent
+            return app(environ, start_response)
+
+        return answer
+
+    @property
+    def url(self):
+        return f"http://127.0.0.1:{self.port}"
+
+    def stop(self):
+        self._inner.stop()
+        self._thread.join()
+
+    def close(self):
+        if self._thread.is_alive():
+            self.stop()
+        self.log.close()
+
+    def code(self):
+        """A code for a phone to pair with."""
+        return self.inside.codes.open()
+
+    def lines(self):
+        """The entries in the log, the first done first, as (kind, fields)."""
+        return [(each.entry.kind, dict(each.entry.fields)) for each in self.log.state.order]
