@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 Sizes = Sequence[int]
 Counts = Sequence[int]
-_FIRST_CAP = 4  # pieces looked at first; doubled until a handful is found
+_SPARE = 2  # pieces looked for beyond the fewest that could reach; doubled until a handful is found
 
 
 def nearest_totals(sizes: Sizes, counts: Counts, aim: int) -> tuple[int, ...]:
@@ -32,14 +32,24 @@ def fewest_pieces(sizes: Sizes, counts: Counts, low: int, high: int, aim: int) -
     low = max(low, 1)
     if low > high or not _all_totals(sizes, counts, high) >> low:
         return None
-    cap, most = _FIRST_CAP, sum(counts)
+    spare, fewest = _SPARE, _thickest_first(sizes, counts, low)
     while True:
-        cap = min(cap, most)
-        levels = _levels(sizes, counts, high, cap)
+        levels = _levels(sizes, counts, high, min(fewest + spare, sum(counts)))
         for pieces, totals in enumerate(levels[-1]):
             if totals >> low:
                 return _retrace(sizes, counts, levels, pieces, _nearest(totals, low, aim))
-        cap *= 2
+        spare *= 2
+
+
+def _thickest_first(sizes: Sizes, counts: Counts, low: int) -> int:
+    """How many pieces it takes at the very least to reach `low`."""
+    pieces = 0
+    for size, count in sorted(zip(sizes, counts, strict=True), reverse=True):
+        taken = min(count, -(-low // size))
+        pieces, low = pieces + taken, low - taken * size
+        if low <= 0:
+            break
+    return pieces
 
 
 def _all_totals(sizes: Sizes, counts: Counts, limit: int) -> int:
