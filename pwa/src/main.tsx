@@ -1,6 +1,7 @@
 // Puts the pieces together: the screen first, then what an earlier visit left, then the workers and the sync.
 import "./looks.css";
 import { render } from "preact";
+import { warmUp } from "./capture/microphone";
 import { whenBlocked } from "./keep/db";
 import { self } from "./keep/operations";
 import { askToLast } from "./keep/room";
@@ -25,6 +26,7 @@ whenBlocked(() => {
 if (new URLSearchParams(location.hash.slice(1)).has("code")) state.screen.value = "shop";
 
 async function afterFirstScreen(): Promise<void> {
+  void warmUp();
   await self();
   const cut = await closeCut();
   if (cut > 0) state.said.value = { lines: [`taken up again: ${cut === 1 ? "a recording that was" : `${cut} recordings that were`} cut short`], entry: null, tone: "plain" };

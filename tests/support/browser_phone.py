@@ -20,7 +20,10 @@ SIZE = {"width": 390, "height": 780}
 
 
 class Phone:
-    """Opens the app at `url`. `page` is Playwright's; `wrong` are the errors that the page threw."""
+    """Opens the app at `url`. `page` is Playwright's; `wrong` are the errors that the page threw.
+
+    The microphone is allowed when it is asked for, at the first touch, and what it hears begins then.
+    """
 
     def __init__(self, playwright, chromium, profile, url, flags, size=None, **how):
         self.url, self.wrong = url, []
@@ -30,7 +33,6 @@ class Phone:
             headless=True,
             args=flags,
             viewport=size or SIZE,
-            permissions=["microphone"],
             **how,
         )
         self.page = self.context.pages[0]

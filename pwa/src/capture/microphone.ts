@@ -42,6 +42,16 @@ export function microphone(): Promise<Microphone> {
   });
 }
 
+/** Open it ahead of the first touch, where the builder has allowed it before; nothing is recorded by that. */
+export async function warmUp(): Promise<void> {
+  try {
+    const right = await navigator.permissions.query({ name: "microphone" as PermissionName });
+    if (right.state === "granted") await microphone();
+  } catch {
+    // not asked for here: the first touch opens it
+  }
+}
+
 async function open(): Promise<Microphone> {
   const stream = await stream16k();
   const context = new AudioContext({ sampleRate: RATE });

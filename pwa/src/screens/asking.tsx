@@ -23,6 +23,7 @@ export function Asking({ entry, doubt }: { entry: Line; doubt: Doubt }) {
   };
   return (
     <section class="asking" aria-label="A doubt">
+      <p class="about">{entry.line}</p>
       <p class="question">{doubt.question}</p>
       <div class="answers">
         {offered.map(({ label, choice }) => (

@@ -53,6 +53,8 @@ export interface Rival {
   start: number;
   end: number;
   others: string[];
+  /** Whether a number stands there. */
+  number: boolean;
 }
 
 export type PrintCopy = { print: JsonObject | null; words: JsonObject };

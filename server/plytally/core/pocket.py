@@ -18,12 +18,12 @@ from plytally.core.checking import check_new
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
-from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place, value_to_json
+from plytally.core.entry import FIELDS, PLACE, Doubt, Entry, FieldValue, Place, value_to_json
 from plytally.core.grammar import words_of
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
-from plytally.core.listening import listening, rivals
+from plytally.core.listening import Rival, listening, rivals
 from plytally.core.merge import Fold, State
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pronounce import TRADE, pronunciations
@@ -115,8 +115,10 @@ class Pocket:
 
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""
-        found = rivals(text, self.vocabulary)
-        return [{"start": each.start, "end": each.end, "others": list(each.others)} for each in found]
+        return [
+            {"start": each.start, "end": each.end, "others": list(each.others), "number": _is_number(each)}
+            for each in rivals(text, self.vocabulary)
+        ]
 
     def _meaning(self, heard: Hearing, now: str) -> Understanding:
         meant = understand(heard, self.vocabulary, self._context())
@@ -270,6 +272,10 @@ def _row(logged: Logged) -> Json:
         "withdrawn": logged.withdrawn,
         "attachments": [{"media": each.media, "role": each.role} for each in logged.attachments],
     }
+
+
+def _is_number(rival: Rival) -> bool:
+    return any(name not in FIELDS or FIELDS[name].holds != "name" for name in rival.fields)
 
 
 def _ways(word: str, dictionary: Callable[[str], str | None]) -> list[str]:
