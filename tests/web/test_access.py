@@ -53,6 +53,7 @@ CELLS = [
     for asker, expected in zip(ASKERS, row, strict=True)
 ]
 FILLED = {
+    "<any(assets, engine, icons):folder>/<path:rest>": "assets/none.js",
     "<path:filename>": "shop.css",
     "<any(assets, engine, icons):folder>": "icons",
     "<path:rest>": "sheet.svg",

@@ -13,6 +13,7 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from plytally.core.operation import GENESIS
+from plytally.store.errors import StoreError
 from plytally.web.access import NOBODY, caller
 from plytally.web.shop import Shop
 from plytally.web.uploads import RESERVE_BYTES, Uploads
@@ -41,7 +42,10 @@ class Health:
         """The log takes operations, and its last line is still what was written."""
         journal = self.shop.log.journal
         head = journal.head
-        last = next(journal.read(head.seq - 1, 1), None) if head.seq else None
+        try:
+            last = next(journal.read(head.seq - 1, 1), None) if head.seq else None
+        except (StoreError, OSError):
+            last = None
         sound = head.hash == (last.hash if last else GENESIS)
         return sound and not journal.broken, {"epoch": journal.epoch, "seq": head.seq, "head": head.hash}
 

@@ -36,12 +36,12 @@ def _printable(text: str) -> None:
 
 
 class _Whole(fields.Field[int]):
-    """A whole number as JSON has it: not a text, not true or false, not 1.0."""
+    """A whole number as JSON Schema has it: not a text, not true or false; 1.0 is 1."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kw: Any) -> int:
-        if not isinstance(value, int) or isinstance(value, bool):
+        if isinstance(value, bool) or not isinstance(value, int | float) or value != value // 1:
             raise ValidationError("must be a whole number")
-        return value
+        return int(value)
 
 
 class _Truth(fields.Field[bool]):
