@@ -37,8 +37,7 @@ _HOTTEST = Quantity(Decimal(300), unit_named("degC"))
 def of_kind(amount: Quantity, where: str, dimension: Dimension) -> Fraction:
     """Give the exact amount in SI. WrongKind for anything but an amount of this dimension."""
     if not isinstance(amount, Quantity) or amount.unit.dimension is not dimension:
-        kind = f"{dimension.value} with its unit" if dimension is not Dimension.FRACTION else "percentage"
-        raise WrongKind(where, amount, f"give a {kind}, like {LIKE[dimension]}")
+        raise WrongKind(where, amount, f"give {dimension.value} with its unit, like {LIKE[dimension]}")
     return amount.si()
 
 

@@ -139,10 +139,8 @@ def _worst(track: list[tuple[Fraction, Fraction]], over: Fraction) -> Fraction:
 
 
 def _gauge(track: list[tuple[Fraction, Fraction]], time: Fraction) -> Fraction:
-    for (before, high), (after, low) in pairwise(track):
-        if before <= time <= after:
-            return high + (low - high) * (time - before) / (after - before)
-    raise OutOfRange("drop test", f"{float(time)} s", "this is outside the readings")
+    (before, high), (after, low) = next(two for two in pairwise(track) if two[0][0] <= time <= two[1][0])
+    return high + (low - high) * (time - before) / (after - before)
 
 
 def _told(readings: Sequence[GaugeReading]) -> dict[str, Value]:

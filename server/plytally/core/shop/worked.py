@@ -116,10 +116,11 @@ def answers(result: Any) -> tuple[Worked[Any], ...]:
     return tuple(_answers(result))
 
 
-def lines_of(worked: Worked[Any]) -> tuple[str, ...]:
-    """Give an answer with its working as lines to print."""
+def lines_of(worked: Worked[Any], *, with_caution: bool = True) -> tuple[str, ...]:
+    """Give an answer with its working as lines to print; a page of answers tells shared cautions once."""
     inputs = " · ".join(f"{given.name} {as_given(given.value)}" for given in worked.inputs)
-    rows = {"formula": worked.formula, "from": inputs, "source": worked.source, "caution": worked.caution}
+    rows = {"formula": worked.formula, "from": inputs, "source": worked.source}
+    rows |= {"caution": worked.caution} if with_caution else {}
     return (f"{worked.what}: {worked.shown}", *(f"  {name}: {row}" for name, row in rows.items() if row))
 
 
