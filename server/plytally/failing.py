@@ -7,7 +7,7 @@
 23 the file is no recording             51 the log is damaged
 30 a speech model is absent             52 the disk is full
 31 a speech model is not complete       53 another fault of the data folder
-32 another fault in speech
+32 another fault in speech              60 a sum of shop arithmetic cannot be done as asked
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from typing import Any, TypeVar
 import click
 
 from plytally.core.schedule import ScheduleError
+from plytally.core.shop.errors import ShopError
 from plytally.core.vocabulary import VocabularyError
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
@@ -47,6 +48,7 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (StoreFull, 52),
     (BackupRefused, 54),
     (StoreError, 53),
+    (ShopError, 60),
 )
 
 
