@@ -105,13 +105,19 @@ class Inner:
         deadline = time.monotonic() + DRAIN_SECONDS
         while self._at_work() and time.monotonic() < deadline:
             self._turn(0.05)
-        self._server.task_dispatcher.shutdown()
-        wasyncore.close_all(self._map, ignore_all=True)
+        self.close()
+
+    def close(self) -> None:
+        """End at once, and give threads and port back; a second call does nothing."""
+        if self._map:
+            self._server.task_dispatcher.shutdown()
+            wasyncore.close_all(self._map, ignore_all=True)
 
     def stop(self) -> None:
         """Ask `run` to finish; may be called from a signal handler or another thread."""
         self._stop.set()
-        self._server.pull_trigger()
+        if self._map:
+            self._server.pull_trigger()
 
     def _turn(self, seconds: float) -> None:
         wasyncore.loop(seconds, use_poll=True, map=self._map, count=1)

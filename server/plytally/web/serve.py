@@ -12,7 +12,7 @@ import json
 import os
 import signal
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -39,6 +39,10 @@ log = structlog.get_logger(__name__)
 T = TypeVar("T")
 
 
+Queues = Mapping[str, Callable[[], int]]
+Beside = Callable[[BuildLog], AbstractContextManager[Queues]]
+
+
 class ServeError(Exception):
     """The server cannot start; the message says why and what to do."""
 
@@ -47,7 +51,8 @@ class ServeError(Exception):
 class Plan:
     """How to serve. `name` is the builder's own name for this machine, for certificate and phones.
 
-    `lan_host` is the address to listen on for phones; ports of 0 take free ones.
+    `lan_host` is the address to listen on for phones; ports of 0 take free ones. `beside` runs with the
+    server over the same log, and says how much waits in each of its queues.
     """
 
     folder: Path
@@ -57,8 +62,8 @@ class Plan:
     lan_host: str = "0.0.0.0"  # noqa: S104 - only with --lan, and only TLS
     lan_port: int = PHONE_PORT
     clock: Clock = field(default_factory=MachineClock)
-    queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
     print_copy: Callable[[BuildLog], Mapping[str, Any]] = lambda _log: NO_PRINT
+    beside: Beside = field(default=lambda _log: nullcontext({}))
 
 
 @dataclass(frozen=True)
@@ -82,14 +87,16 @@ def serve(plan: Plan, ready: Callable[[Running], None]) -> None:
         peers: dict[int, str] = {}
         keys = _keys(plan) if plan.lan else None
         door = stack.enter_context(_door(plan, keys, peers)) if keys else None
-        shop = _shop(plan, build_log, keys, door)
+        queues = stack.enter_context(plan.beside(build_log))
+        shop = _shop(plan, build_log, keys, door, queues)
         app = create_app(shop)
         inner = _listening(
             f"127.0.0.1:{plan.desk_port}", "--port", lambda: Inner(Peers(app, peers), plan.desk_port)
         )
         desk_url = f"http://127.0.0.1:{inner.port}"
         stack.enter_context(_told(plan.folder, desk_url, shop))
-        _on_signals(inner.stop)
+        stack.callback(inner.close)
+        stack.enter_context(_on_signals(inner.stop))
         if door:
             door.open(inner.port)
         log.info("serving", desk_port=inner.port, lan_port=door.port if door else None)
@@ -150,11 +157,9 @@ def _door(plan: Plan, keys: _Keys, peers: dict[int, str]) -> Iterator[Door]:
         door.close()
 
 
-def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None) -> Shop:
+def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None, queues: Queues) -> Shop:
     if keys is None or door is None:
-        return Shop(
-            build_log, clock=plan.clock, queues=plan.queues, print_copy=lambda: plan.print_copy(build_log)
-        )
+        return Shop(build_log, clock=plan.clock, queues=queues, print_copy=lambda: plan.print_copy(build_log))
     url = f"https://{in_url(keys.host)}:{door.port}"
     names = Names((*keys.names.dns, *LOOPBACK.dns), (*keys.names.addresses, *LOOPBACK.addresses))
     return Shop(
@@ -163,7 +168,7 @@ def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None
         url,
         keys.signer,
         plan.clock,
-        queues=plan.queues,
+        queues=queues,
         print_copy=lambda: plan.print_copy(build_log),
     )
 
@@ -190,9 +195,17 @@ def _told(folder: Path, desk_url: str, shop: Shop) -> Iterator[None]:
         path.unlink(missing_ok=True)
 
 
-def _on_signals(stop: Callable[[], None]) -> None:
-    for number in (signal.SIGTERM, signal.SIGINT):
+@contextmanager
+def _on_signals(stop: Callable[[], None]) -> Iterator[None]:
+    """Let SIGTERM and Ctrl-C stop the server while it serves."""
+    before = {number: signal.getsignal(number) for number in (signal.SIGTERM, signal.SIGINT)}
+    for number in before:
         signal.signal(number, lambda *_: stop())
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def _now(clock: Clock) -> datetime:
