@@ -23,6 +23,8 @@ from plytally.failing import telling_failures
 from plytally.folder_commands import backup, restore, verify
 from plytally.options import data_option, engine_options
 from plytally.progress import waiting
+from plytally.serve_commands import desk, phones, serve
+from plytally.shop_commands import shop
 from plytally.showing import counted, show_heard, show_log, show_reply
 from plytally.speech.engines import open_engine
 from plytally.workshop.bench import Bench
@@ -169,5 +171,5 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
 
-for command in (verify, backup, restore):
+for command in (serve, phones, desk, shop, verify, backup, restore):
     main.add_command(command)

@@ -1,13 +1,15 @@
 """How a command fails: one clear line on stderr, and an exit code of its own for each way.
 
-2 the command itself was wrong         40 the layup schedule cannot be used
-20 there is no such recording           41 no such part, face or station
-21 the recording is empty               42 a word cannot be used
-22 the recording is too long            50 another plytally has the data folder
-23 the file is no recording             51 the log is damaged
-30 a speech model is absent             52 the disk is full
-31 a speech model is not complete       53 another fault of the data folder
-32 another fault in speech              60 a sum of shop arithmetic cannot be done as asked
+2   the command itself was wrong          41  no such part, face or station
+20  there is no such recording            42  a word cannot be used
+21  the recording is empty                50  another plytally has the data folder
+22  the recording is too long             51  the log is damaged
+23  the file is no recording              52  the disk is full
+30  a speech model is absent              53  another fault of the data folder
+31  a speech model is not complete        54  a backup cannot be made there, or used
+32  another fault in speech               60  a sum of shop arithmetic cannot be done as asked
+40  the layup schedule cannot be used     70  the server cannot listen there
+71  the keys for phones cannot be made    72  the passphrase cannot be taken
 """
 
 from __future__ import annotations
@@ -25,6 +27,9 @@ from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLo
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
 from plytally.store.backup import BackupRefused
 from plytally.store.errors import JournalDamaged, StoreError, StoreFull, StoreLocked
+from plytally.web.desk import PassphraseError
+from plytally.web.serve import ServeError
+from plytally.web.tls import TlsError
 from plytally.workshop.bench import UnknownPlace
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -49,6 +54,9 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (BackupRefused, 54),
     (StoreError, 53),
     (ShopError, 60),
+    (ServeError, 70),
+    (TlsError, 71),
+    (PassphraseError, 72),
 )
 
 

@@ -260,7 +260,9 @@ def test_a_backup_can_be_verified_and_made_into_a_log_again(bench, tmp_path):
     bench("note", "bagged the rudder post")
 
     made = bench("backup", tmp_path / "copy")
-    restored = CliRunner().invoke(main, ["restore", str(tmp_path / "copy"), "--data", str(tmp_path / "again")])
+    restored = CliRunner().invoke(
+        main, ["restore", str(tmp_path / "copy"), "--data", str(tmp_path / "again")]
+    )
 
     assert (made.exit_code, restored.exit_code) == (0, 0)
     told = CliRunner().invoke(main, ["log", "--data", str(tmp_path / "again")]).output

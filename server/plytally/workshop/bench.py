@@ -6,11 +6,11 @@ Nothing here is ever refused because of what was said: what has no meaning is ke
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, Self
+from typing import Self
 
 from plytally.clock import Clock, MachineClock
 from plytally.core.answering import answer, dated
@@ -29,6 +29,7 @@ from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.core.wall import Wall
 from plytally.store.log import BuildLog, Recording
+from plytally.workshop.print_copy import own_words
 from plytally.workshop.print_shelf import PrintShelf
 
 CORRECTION = "correction"
@@ -71,7 +72,7 @@ class Bench:
 
     def _use(self, schedule: Schedule) -> None:
         self.schedule = schedule
-        self.vocabulary: Vocabulary = from_schedule(schedule, self.own_words())
+        self.vocabulary: Vocabulary = from_schedule(schedule, own_words(self.log.documents))
         self._ledger = Ledger(schedule)
         self._held: dict[str, Logged] = {}
 
@@ -79,14 +80,6 @@ class Bench:
         """Make a schedule file the print that counts from now on."""
         self._use(self.shelf.take(file, self.now()))
         return self.schedule
-
-    def own_words(self) -> Mapping[str, Any]:
-        """The builder's own words by list, as `Vocabulary.with_words` takes them."""
-        words: dict[str, dict[str, list[str]]] = {}
-        with self.log.documents.table("words") as table:
-            for row in table.all():
-                words.setdefault(row["list"], {})[row["name"]] = row["said_as"]
-        return words
 
     def add_words(self, list_name: str, name: str, said_as: list[str]) -> None:
         """Add a word of the builder's own; VocabularyError says why one cannot be used."""

@@ -7,9 +7,11 @@ that ends the process (a fault in a library) is told as EarFailed and the next o
 from __future__ import annotations
 
 import os
+import threading
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
 from pathlib import Path
 
 from plytally.core.hearing import Hearing
@@ -52,8 +54,17 @@ class Ear:
 
 
 def _start(data: Path, engine: str, model: Path | None) -> None:
+    threading.Thread(target=_end_with_the_server, daemon=True).start()
     os.nice(LOWER_PRIORITY)
     _engines.append(open_engine(data, engine, model))
+
+
+def _end_with_the_server() -> None:
+    """A server that is killed cannot end this process; it would stay for ever, with its model in memory."""
+    server = parent_process()
+    if server is not None:
+        wait([server.sentinel])
+        os._exit(0)
 
 
 def _hear(recording: bytes, name: str, vocabulary: Vocabulary) -> Hearing:

@@ -1,0 +1,5 @@
+"""`python -m plytally`."""
+
+from plytally.cli import main
+
+main()

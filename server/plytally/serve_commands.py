@@ -1,0 +1,164 @@
+"""Commands about the server: run it, bring phones in, list and revoke them, set the desk's passphrase."""
+
+from __future__ import annotations
+
+import json
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import click
+
+from plytally.clock import MachineClock
+from plytally.failing import telling_failures
+from plytally.options import data_option, engine_options
+from plytally.store.log import BuildLog
+from plytally.web.desk import Desk
+from plytally.web.pairing import invite, qr_text
+from plytally.web.phones import Phones
+from plytally.web.serve import DESK_PORT, PHONE_PORT, SERVING, Plan, Running
+from plytally.web.serve import serve as run_server
+from plytally.workshop.bench import Bench
+from plytally.workshop.ear import Ear
+from plytally.workshop.print_copy import print_copy
+from plytally.workshop.second_hearing import SecondHearing
+
+ANSWER_WITHIN_S = 10
+
+
+class NotServing(click.ClickException):
+    """A command that needs a running server, and there is none on this folder."""
+
+
+@click.command()
+@click.option("--port", default=DESK_PORT, show_default=True, help="The desk's port on this machine; 0: any.")
+@click.option("--lan", is_flag=True, help="Also serve phones on the local network, over TLS.")
+@click.option("--name", help="This machine's name for phones, such as shop.local.")
+@click.option("--lan-host", default="0.0.0.0", show_default=True, help="The address phones reach.")  # noqa: S104
+@click.option("--lan-port", default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any.")
+@click.option("--hear/--no-hear", default=True, help="Hear arriving recordings a second time.")
+@data_option
+@engine_options
+@telling_failures
+def serve(
+    port: int,
+    lan: bool,
+    name: str | None,
+    lan_host: str,
+    lan_port: int,
+    hear: bool,
+    data: Path,
+    engine: str,
+    model: Path | None,
+) -> None:
+    """Run the shop computer: the log of record, for the desk here and, with --lan, for phones."""
+
+    @contextmanager
+    def beside(log: BuildLog) -> Iterator[Mapping[str, Callable[[], int]]]:
+        ear = Ear(data, engine, model)
+        queue = SecondHearing(log, Bench(log), ear)
+        queue.start()
+        try:
+            yield {"second hearing": queue.waiting}
+        finally:
+            queue.close()
+            ear.close()
+
+    plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy)
+    run_server(replace(plan, beside=beside) if hear else plan, _show_running)
+
+
+def _show_running(running: Running) -> None:
+    for remark in running.remarks:
+        click.echo(f"plytally: {remark}", err=True)
+    click.echo(f"the desk is at {running.desk_url}; stop with Ctrl-C")
+    if running.shop.authority is None:
+        click.echo("phones: start with --lan to bring them in")
+    else:
+        _show_invitation(invite(running.shop, running.inside.codes))
+
+
+def _show_invitation(invitation: Mapping[str, Any]) -> None:
+    click.echo(qr_text(invitation["url"]))
+    minutes = invitation["seconds"] // 60
+    click.echo(f"phones: scan, or open {invitation['url']}")
+    click.echo(f"the code {invitation['code']} is good for {minutes} minutes and {invitation['tries']} tries")
+
+
+@click.command()
+@click.option("--add", is_flag=True, help="Open a code for another phone (the server must be running).")
+@click.option("--revoke", metavar="DEVICE", help="Void a phone's token; what it recorded stays.")
+@data_option
+@telling_failures
+def phones(add: bool, revoke: str | None, data: Path) -> None:
+    """List the paired phones; add one, or revoke one."""
+    serving = _serving(data)
+    if add:
+        if serving is None:
+            raise NotServing("the server is not running; start it with: plytally serve --lan")
+        _show_invitation(_ask(serving, "POST", "/api/pairings"))
+    elif serving is not None:
+        if revoke:
+            _ask(serving, "DELETE", f"/api/phones/{revoke}")
+        _show_phones(_ask(serving, "GET", "/api/phones")["phones"])
+    else:
+        with BuildLog(data) as log:
+            known = Phones(log.documents, MachineClock())
+            if revoke and not known.revoke(revoke):
+                raise click.BadParameter(f"no phone is called {revoke!r}", param_hint="--revoke")
+            _show_phones([phone.as_json() for phone in known])
+
+
+def _show_phones(rows: list[dict[str, Any]]) -> None:
+    if not rows:
+        click.echo("no phone is paired yet; add one with: plytally phones --add")
+    for row in rows:
+        state = (
+            f"revoked {row['revoked'][:16]}" if row["revoked"] else f"last here {row['last_seen'] or 'never'}"
+        )
+        clock = "" if not row["skew_ms"] else f", its clock is {row['skew_ms'] / 1000:+.1f} s off"
+        click.echo(f"{row['device']}  {row['name']}  paired {row['paired'][:16]}, {state}{clock}")
+
+
+@click.command()
+@click.option(
+    "--passphrase", prompt=True, hide_input=True, confirmation_prompt=True, help="Asked for if left out."
+)
+@data_option
+@telling_failures
+def desk(passphrase: str, data: Path) -> None:
+    """Set the desk's passphrase (12 characters or more); every browser that is signed in is signed out."""
+    with BuildLog(data) as log:
+        Desk(log.documents, MachineClock()).set_passphrase(passphrase)
+    click.echo("the desk's passphrase is set")
+
+
+def _serving(data: Path) -> dict[str, Any] | None:
+    """Where the server on this folder is, None if none runs."""
+    path = data / SERVING
+    if not path.is_file():
+        return None
+    serving: dict[str, Any] = json.loads(path.read_text())
+    try:
+        _ask(serving, "GET", "/health")
+    except NotServing:
+        return None
+    return serving
+
+
+def _ask(serving: Mapping[str, Any], method: str, path: str) -> dict[str, Any]:
+    request = urllib.request.Request(serving["desk"] + path, method=method)  # noqa: S310 - our own loopback
+    request.add_header("Authorization", f"Bearer {serving['key']}")
+    try:
+        with urllib.request.urlopen(request, timeout=ANSWER_WITHIN_S) as answer:  # noqa: S310
+            content = answer.read()
+    except urllib.error.HTTPError as problem:
+        raise click.ClickException(json.loads(problem.read())["detail"]) from problem
+    except (urllib.error.URLError, TimeoutError) as problem:
+        raise NotServing(f"no server answers at {serving['desk']}") from problem
+    told: dict[str, Any] = json.loads(content) if content else {}
+    return told
