@@ -20,7 +20,7 @@ SAME_DAY = (2026, 1, 1, 0, 0, 0)
 HELP = (
     "plytally's phone app is built with Node packages from the npm registry; this step failed: {step}\n"
     "{said}\n"
-    "If the registry (https://registry.npmjs.org) cannot be reached from here, allow it, set npm's own\n"
+    "If the registry cannot be reached from here, allow it, set npm's own\n"
     "`registry` or `proxy` setting, or install from a ready-made wheel, which holds the built app."
 )
 

@@ -4,7 +4,7 @@ A rule is `before [letters] after = phones`: the letters in brackets sound so wh
 after them fits. In the contexts V is a vowel letter, C a consonant, E one of e i y, _ the edge of the word;
 brackets, | and ? mean what they do in regular expressions. The idea of such a table is that of H. S. Elovitz
 et al., "Letter-to-sound rules for automatic translation of English text to phonetics" (IEEE Trans. ASSP 24,
-1976); the rules here were written for this project.
+1976); the rules here were written for this project. Long because a table of rules is.
 """
 
 from __future__ import annotations
