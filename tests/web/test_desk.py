@@ -17,7 +17,7 @@ def sign_in(shop, passphrase, base=HTTPS, **how):
 def test_without_a_passphrase_nobody_signs_in(shop):
     answer = sign_in(shop, "anything at all")
     assert answer.status_code == 409
-    assert "plytally passphrase" in answer.json["detail"]
+    assert "plytally desk" in answer.json["detail"]
 
 
 def test_a_wrong_passphrase_is_refused(shop):
@@ -122,6 +122,19 @@ def test_the_passphrase_is_not_changed_by_who_does_not_know_it(shop):
     desk = shop.desk()
     changed = {"current": "some other words", "fresh": "another four words here"}
     assert desk.ask("PUT", "/api/desk/passphrase", json=changed).status_code == 401
+    assert sign_in(shop, PASSPHRASE).status_code == 201
+
+
+def test_this_users_own_programs_set_a_passphrase_without_knowing_the_last(shop):
+    key = {"Authorization": f"Bearer {shop.shop.local_key}"}
+    fresh = {"fresh": "the first four words"}
+    assert shop.nobody.put("/api/desk/passphrase", json=fresh, headers=key).status_code == 204
+    assert sign_in(shop, "the first four words").status_code == 201
+
+
+def test_a_browser_changes_nothing_without_the_present_passphrase(shop):
+    answer = shop.desk().ask("PUT", "/api/desk/passphrase", json={"fresh": "another four words here"})
+    assert answer.status_code == 401
     assert sign_in(shop, PASSPHRASE).status_code == 201
 
 

@@ -90,7 +90,7 @@ class Desk:
         if not self.has_passphrase:
             raise Problem(
                 "no-passphrase",
-                "the desk has no passphrase yet: set one with 'plytally passphrase' on the shop computer",
+                "the desk has no passphrase yet: set one with 'plytally desk' on the shop computer",
             )
         if not self.opens(passphrase):
             raise Problem(

@@ -43,7 +43,15 @@ class _Task(WSGITask):  # type: ignore[misc] # waitress has no types
 
 
 class _Channel(HTTPChannel):  # type: ignore[misc]
+    """Gives back the temporary file of a body that was not read to its end."""
+
     task_class = _Task
+
+    def handle_close(self) -> None:
+        """The connection is over."""
+        if self.request is not None:
+            self.request.close()
+        super().handle_close()
 
 
 class _Patient(TcpWSGIServer):  # type: ignore[misc]
@@ -111,6 +119,8 @@ class Inner:
         """End at once, and give threads and port back; a second call does nothing."""
         if self._map:
             self._server.task_dispatcher.shutdown()
+            for channel in list(self._server.active_channels.values()):
+                channel.handle_close()
             wasyncore.close_all(self._map, ignore_all=True)
 
     def stop(self) -> None:

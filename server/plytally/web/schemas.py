@@ -101,9 +101,9 @@ class SignIn(_Strict):
 
 
 class ChangePassphrase(_Strict):
-    """The passphrase that is, and the one that shall be."""
+    """The passphrase that is, which the local key need not know, and the one that shall be."""
 
-    current = fields.String(required=True, validate=validate.Length(1, PASSPHRASE_MOST))
+    current = fields.String(load_default="", validate=validate.Length(max=PASSPHRASE_MOST))
     fresh = fields.String(required=True)
 
 
