@@ -8,9 +8,10 @@ import pytest
 from plytally.core.entry import KINDS, value_to_json
 from plytally.core.hearing import typed
 from plytally.core.listening import listening, sample, whole_reading
+from plytally.core.names import Name
 from plytally.core.phrasebook import COMMANDS, ENTRIES, QUESTIONS, phrases
 from plytally.core.understand import understand
-from plytally.core.vocabulary import Name, PartWords, Vocabulary, from_schedule
+from plytally.core.vocabulary import PartWords, Vocabulary, from_schedule
 from plytally.schedule_file import read_schedule_file
 
 ROOT = Path(__file__).parents[2]

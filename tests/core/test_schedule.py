@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plytally.core.entry import KINDS
+from plytally.core.names import Name
 from plytally.core.quantities import parse_quantity
-from plytally.core.schedule import DO, Named, Part, Schedule, ScheduleError, Step
+from plytally.core.schedule import DO, Part, Schedule, ScheduleError, Step
 from plytally.core.schedule_order import circles
 from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.vocabulary import from_schedule
@@ -98,7 +99,7 @@ def test_names_are_found_whatever_their_capitals_and_kept_as_declared():
 def test_orientations_and_items_need_no_list_of_their_own():
     schedule = schedule_from_json(a_print())
 
-    assert (schedule.orientations, schedule.items) == ((Named("45"),), (Named("hinge"),))
+    assert (schedule.orientations, schedule.items) == ((Name("45"),), (Name("hinge"),))
 
 
 def test_a_step_under_a_face_is_the_same_as_one_that_names_its_face():
@@ -162,11 +163,11 @@ def schedules(draw):
             )
             ids.append(step.id)
         sides = draw(st.sampled_from([(), ("left", "right"), ("right",)]))
-        named = (tuple(map(Named, faces)), (), tuple(map(Named, stations)))
+        named = (tuple(map(Name, faces)), (), tuple(map(Name, stations)))
         parts.append(Part(part_name, (), sides, *named, tuple(steps)))
     bare = Schedule("Quillwing", "1.10", schedule_from_json(a_print()).materials, parts=tuple(parts))
     used = dict.fromkeys(step.orientation for part in parts for step in part.steps if step.orientation)
-    return replace(bare, orientations=tuple(map(Named, used)))
+    return replace(bare, orientations=tuple(map(Name, used)))
 
 
 @settings(max_examples=60, deadline=None)

@@ -2,7 +2,8 @@
 
 import pytest
 
-from plytally.core.vocabulary import Name, PartWords, Vocabulary, VocabularyError
+from plytally.core.names import Name
+from plytally.core.vocabulary import PartWords, Vocabulary, VocabularyError
 
 
 def spoken(vocabulary, name):

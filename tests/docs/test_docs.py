@@ -89,7 +89,8 @@ from plytally.core.entry import PLACE, Kind
 entry.KINDS["core_cut"] = Kind("core_cut", PLACE, ("part",), "core cut")
 phrasebook.ENTRIES["core_cut"] = tuple({phrases!r})
 from plytally.core.understand import understand
-from plytally.core.vocabulary import Name, PartWords, Vocabulary
+from plytally.core.names import Name
+from plytally.core.vocabulary import PartWords, Vocabulary
 from plytally.core.hearing import typed
 meant = understand(typed({vector["say"]!r}), Vocabulary((PartWords(Name("rudder post")),)))
 assert (meant.makes, meant.name, dict(meant.fields)) == {wanted!r}, meant

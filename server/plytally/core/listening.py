@@ -29,8 +29,9 @@ from plytally.core.grammar import (
     words_of,
 )
 from plytally.core.jsgf import write_jsgf
+from plytally.core.names import Name
 from plytally.core.phrasebook import Reading, phrases, readings
-from plytally.core.vocabulary import SIDES, Name, Vocabulary
+from plytally.core.vocabulary import SIDES, Vocabulary
 
 SAMPLE_SENTENCES = 4000
 NOT_SAID = ""

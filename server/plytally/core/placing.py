@@ -8,7 +8,8 @@ from difflib import get_close_matches
 
 from plytally.core.crediting import Demand, Match, Matcher
 from plytally.core.entry import KINDS, Entry, Place
-from plytally.core.schedule import Named, Part, Schedule
+from plytally.core.names import Name
+from plytally.core.schedule import Part, Schedule
 
 UNPLACED = "unplaced"
 NOT_ON_PRINT = "not on print"
@@ -179,5 +180,5 @@ def _alike(parts: Iterable[Part], said: str) -> Part | None:
     return next((part for part in parts if part.name.casefold() == said.casefold()), None)
 
 
-def _spelt(known: Iterable[Named], said: str) -> str:
+def _spelt(known: Iterable[Name], said: str) -> str:
     return next((each.name for each in known if each.name.casefold() == said.casefold()), said)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from plytally.core.names import Name
 from plytally.core.quantities import Quantity
 
 DO: Mapping[str, str] = {
@@ -54,17 +55,6 @@ class ScheduleError(ValueError):
     def line(self) -> int:
         """The line of the first problem."""
         return self.problems[0].line if self.problems else 0
-
-
-@dataclass(frozen=True)
-class Named:
-    """A name from the builder's own list and the other ways in which it is said."""
-
-    name: str
-    said_as: tuple[str, ...] = ()
-
-    def __str__(self) -> str:
-        return self.name
 
 
 @dataclass(frozen=True)
@@ -138,9 +128,9 @@ class Part:
     name: str
     said_as: tuple[str, ...] = ()
     sides: tuple[str, ...] = ()
-    faces: tuple[Named, ...] = ()
-    features: tuple[Named, ...] = ()
-    stations: tuple[Named, ...] = ()
+    faces: tuple[Name, ...] = ()
+    features: tuple[Name, ...] = ()
+    stations: tuple[Name, ...] = ()
     steps: tuple[Step, ...] = ()
     drawing: str = ""
     manual: str = ""
@@ -154,8 +144,8 @@ class Schedule:
     aircraft: str
     revision: str
     materials: tuple[Material, ...] = ()
-    orientations: tuple[Named, ...] = ()
-    items: tuple[Named, ...] = ()
+    orientations: tuple[Name, ...] = ()
+    items: tuple[Name, ...] = ()
     parts: tuple[Part, ...] = ()
     note: str = ""
 
@@ -216,7 +206,7 @@ def _lean(full: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in full.items() if value or value == 0}
 
 
-def _named_json(names: tuple[Named, ...]) -> dict[str, Any]:
+def _named_json(names: tuple[Name, ...]) -> dict[str, Any]:
     return {named.name: _lean({"said as": list(named.said_as)}) for named in names}
 
 

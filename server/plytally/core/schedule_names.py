@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from plytally.core.names import Name, as_spoken
 from plytally.core.numberwords import NumberError
-from plytally.core.schedule import Named
 from plytally.core.tree import NOTHING, Items, Leaf, Node, Reading, Table
-from plytally.core.vocabulary import as_spoken
 
 NAMED = ("said as",)
 Declared = tuple[Leaf, dict[str, Node]]
@@ -30,10 +29,10 @@ def declared(
     return list(found.values())
 
 
-def named(reading: Reading, node: Node, what: str, fields: Sequence[str] = NAMED) -> tuple[Named, ...]:
+def named(reading: Reading, node: Node, what: str, fields: Sequence[str] = NAMED) -> tuple[Name, ...]:
     """Give a list of names of which nothing else matters than how they are said."""
     rows = declared(reading, node, what, fields)
-    return tuple(Named(leaf.text, said_as(reading, table, leaf.text)) for leaf, table in rows)
+    return tuple(Name(leaf.text, said_as(reading, table, leaf.text)) for leaf, table in rows)
 
 
 def said_as(reading: Reading, fields: Mapping[str, Node], name: str) -> tuple[str, ...]:

@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from plytally.core.names import Name
 from plytally.core.quantities import Dimension, Quantity, UnitError, parse_quantity
-from plytally.core.schedule import Material, Named, Part, Schedule, ScheduleError, Step
+from plytally.core.schedule import Material, Part, Schedule, ScheduleError, Step
 from plytally.core.schedule_names import NAMED, declared, named, said_as
 from plytally.core.schedule_order import order_problems
 from plytally.core.schedule_steps import Known, StepReading
@@ -110,7 +111,7 @@ def _parts(reading: Reading, node: Node, known: Known) -> Iterator[Part]:
 
 def _part(reading: Reading, name: str, fields: Fields, known: Known) -> Part:
     rows = declared(reading, fields.get("faces", NOTHING), "a face", _FACE, _PART_HINTS)
-    faces = tuple(Named(leaf.text, said_as(reading, table, leaf.text)) for leaf, table in rows)
+    faces = tuple(Name(leaf.text, said_as(reading, table, leaf.text)) for leaf, table in rows)
     features = named(reading, fields.get("features", NOTHING), "a feature")
     stations = named(reading, fields.get("stations", NOTHING), "a station")
     here = replace(known, faces=_names(faces), features=_names(features), stations=_names(stations))
@@ -148,10 +149,10 @@ def _is_empty(node: Node) -> bool:
     return not (getattr(node, "text", "") or getattr(node, "items", ()) or getattr(node, "pairs", ()))
 
 
-def _names(declared_: tuple[Named, ...] | tuple[Material, ...]) -> tuple[str, ...]:
+def _names(declared_: tuple[Name, ...] | tuple[Material, ...]) -> tuple[str, ...]:
     return tuple(each.name for each in declared_)
 
 
-def _with_used(names: tuple[Named, ...], used: list[str]) -> tuple[Named, ...]:
+def _with_used(names: tuple[Name, ...], used: list[str]) -> tuple[Name, ...]:
     have = set(_names(names))
-    return names + tuple(Named(name) for name in dict.fromkeys(used) if name and name not in have)
+    return names + tuple(Name(name) for name in dict.fromkeys(used) if name and name not in have)

@@ -14,10 +14,11 @@ from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, 
 from plytally.core.grits_and_drills import read_drill, read_grit
 from plytally.core.jsgf import phrase
 from plytally.core.measures import read_quantity
+from plytally.core.names import Name
 from plytally.core.numbers import read_number, read_ratio
 from plytally.core.quantities import Dimension
 from plytally.core.spelled import read_digits
-from plytally.core.vocabulary import SIDES, Name, PartWords, Vocabulary
+from plytally.core.vocabulary import SIDES, PartWords, Vocabulary
 
 Read = Callable[[Words, int], tuple[FieldValue, int] | None]
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from plytally.core.numbers import say_cardinal
+from plytally.core.names import Name, as_spoken
 from plytally.core.schedule import Schedule
 
 SIDES = ("left", "right")
@@ -20,22 +20,6 @@ LISTS = ("materials", "resins", "orientations", "qualities", "items", "people", 
 
 class VocabularyError(ValueError):
     """A word list that cannot be used; the message says which, what was found and what is wanted."""
-
-
-@dataclass(frozen=True)
-class Name:
-    """Something with a name, and how it is said: lower-case words with single spaces between.
-
-    Without `said_as` it is said as it is written.
-    """
-
-    name: str
-    said_as: tuple[str, ...] = ()
-
-    @property
-    def spoken(self) -> tuple[str, ...]:
-        """Every way of saying it, the usual one first."""
-        return self.said_as or (as_spoken(self.name),)
 
 
 @dataclass(frozen=True)
@@ -177,25 +161,6 @@ def _merged(have: tuple[Name, ...], given: Mapping[str, Any]) -> tuple[Name, ...
         before = merged[key].spoken if key in merged else ()
         merged[key] = Name(name, tuple(dict.fromkeys((*before, *(as_spoken(way) for way in ways)))))
     return tuple(merged.values())
-
-
-def plain(text: str) -> str:
-    """Text as it is spoken: lower case, letters, digits and apostrophes, single spaces between words.
-
-    >>> plain("Hard-point  (aft)")
-    'hard point aft'
-    """
-    kept = (c if c.isalnum() or c == "'" else " " for c in text.lower())
-    return " ".join("".join(kept).split())
-
-
-def as_spoken(text: str) -> str:
-    """A written name as it is said: plain, and with its digits as number words.
-
-    >>> as_spoken("Hinge 2")
-    'hinge two'
-    """
-    return " ".join(say_cardinal(int(w)) if w.isdecimal() else w for w in plain(text).split())
 
 
 def _problems(vocabulary: Vocabulary) -> Iterable[str]:
