@@ -18,6 +18,7 @@ from plytally.failing import telling_failures
 from plytally.options import data_option, engine_options
 from plytally.store.log import BuildLog
 from plytally.web.desk import Desk
+from plytally.web.install import grouped
 from plytally.web.pairing import invite, qr_text
 from plytally.web.phones import Phones
 from plytally.web.serve import DESK_PORT, PHONE_PORT, SERVING, Plan, Running
@@ -79,6 +80,8 @@ def _show_running(running: Running) -> None:
     if running.shop.authority is None:
         click.echo("phones: start with --lan to bring them in")
     else:
+        click.echo("the shop's fingerprint, to compare in the phone's certificate details:")
+        click.echo(f"  {grouped(running.shop.authority.fingerprint)}")
         _show_invitation(invite(running.shop, running.inside.codes))
 
 
@@ -132,8 +135,12 @@ def _show_phones(rows: list[dict[str, Any]]) -> None:
 @telling_failures
 def desk(passphrase: str, data: Path) -> None:
     """Set the desk's passphrase (12 characters or more); every browser that is signed in is signed out."""
-    with BuildLog(data) as log:
-        Desk(log.documents, MachineClock()).set_passphrase(passphrase)
+    serving = _serving(data)
+    if serving is not None:
+        _ask(serving, "PUT", "/api/desk/passphrase", {"fresh": passphrase})
+    else:
+        with BuildLog(data) as log:
+            Desk(log.documents, MachineClock()).set_passphrase(passphrase)
     click.echo("the desk's passphrase is set")
 
 
@@ -150,9 +157,12 @@ def _serving(data: Path) -> dict[str, Any] | None:
     return serving
 
 
-def _ask(serving: Mapping[str, Any], method: str, path: str) -> dict[str, Any]:
-    request = urllib.request.Request(serving["desk"] + path, method=method)  # noqa: S310 - our own loopback
-    request.add_header("Authorization", f"Bearer {serving['key']}")
+def _ask(
+    serving: Mapping[str, Any], method: str, path: str, body: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    content = None if body is None else json.dumps(body).encode()
+    headers = {"Authorization": f"Bearer {serving['key']}", "Content-Type": "application/json"}
+    request = urllib.request.Request(serving["desk"] + path, content, headers, method=method)  # noqa: S310
     try:
         with urllib.request.urlopen(request, timeout=ANSWER_WITHIN_S) as answer:  # noqa: S310
             content = answer.read()

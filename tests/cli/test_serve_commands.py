@@ -242,6 +242,13 @@ def test_a_port_that_is_taken_is_told_with_what_to_do(serving, folder, tmp_path)
     assert "--port" in told
 
 
+def test_the_desks_passphrase_is_set_while_the_server_runs_too(serving, folder):
+    serving()
+
+    assert run("desk", "--passphrase", "flox micro peel ply", folder=folder).exit_code == 0
+    assert "12 to" in run("desk", "--passphrase", "short", folder=folder).output
+
+
 def test_the_desks_passphrase_is_set_or_refused_with_why(folder):
     short = run("desk", "--passphrase", "short", folder=folder)
     good = run("desk", "--passphrase", "flox micro peel ply", folder=folder)
