@@ -62,11 +62,15 @@ export const change = (part: Partial<Settings>): void => {
   settings.value = { ...settings.value, ...part };
 };
 
-/** The doubt to ask about now: of the entry just spoken, unless it was left for the desk. */
+/**
+ * The doubt to ask about now: of the entry just spoken, unless it was left for the desk. Words that were not
+ * understood at all are no question with two answers; they wait for the second hearing.
+ */
 export const asking = computed(() => {
   const about = said.value?.entry;
   const entry = board.value?.to_settle.find((line) => line.id === about);
-  const doubt = entry?.doubts.find((each) => !leftForDesk.value.has(`${entry.id} ${each.field}`));
+  const open = (name: string): boolean => name !== "text" && !leftForDesk.value.has(`${entry?.id} ${name}`);
+  const doubt = entry?.doubts.find((each) => open(each.field));
   return entry && doubt ? { entry, doubt } : null;
 });
 

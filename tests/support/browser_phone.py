@@ -17,15 +17,17 @@ FLAGS = (
     "--autoplay-policy=no-user-gesture-required",
 )
 SIZE = {"width": 390, "height": 780}
+NOT_ASKED_YET = "navigator.permissions.query = async () => ({ state: 'prompt' });"
 
 
 class Phone:
     """Opens the app at `url`. `page` is Playwright's; `wrong` are the errors that the page threw.
 
-    The microphone is allowed when it is asked for, at the first touch, and what it hears begins then.
+    The microphone is allowed when it is asked for, at the first touch, and what it hears begins then;
+    a `warm` one was allowed before, so that the app opens it at the start.
     """
 
-    def __init__(self, playwright, chromium, profile, url, flags, size=None, **how):
+    def __init__(self, playwright, chromium, profile, url, flags, size=None, warm=False, **how):
         self.url, self.wrong = url, []
         self.context = playwright.chromium.launch_persistent_context(
             str(profile),
@@ -35,7 +37,10 @@ class Phone:
             viewport=size or SIZE,
             **how,
         )
+        self.context.set_default_timeout(20_000)
         self.page = self.context.pages[0]
+        if not warm:
+            self.context.add_init_script(NOT_ASKED_YET)
         self.page.on("pageerror", lambda problem: self.wrong.append(str(problem)))
         self.page.on("console", lambda m: m.type == "error" and self.wrong.append(m.text))
         self.page.goto(url)
@@ -81,6 +86,13 @@ class Phone:
         time.sleep(for_seconds)
         self.sheet.click()
         self.page.locator(".sheet.ready").wait_for()
+
+    def until_gone_through(self, seconds=40):
+        """Wait until every sound and photo that was kept has been noted."""
+        end = time.monotonic() + seconds
+        while not (media := self.kept("media")) or any(m["stage"] != "noted" for m in media):
+            assert time.monotonic() < end, f"not gone through: {media}; errors: {self.wrong}"
+            time.sleep(0.2)
 
     def write(self, text):
         self.page.get_by_role("button", name="Write").click()

@@ -42,18 +42,19 @@ function SaidBack() {
 
 const HINT = "Say what you did: “laid two plies bid on the right elevator spar aft face”";
 
+let downAt = 0;
+let began = false;
+
 function Sheet() {
   const stage = state.stage.value;
-  let downAt = 0;
   const down = (event: PointerEvent): void => {
     if (event.button !== 0) return;
     downAt = performance.now();
-    (event.currentTarget as HTMLElement).dataset["began"] = state.stage.value === "ready" ? "1" : "";
+    began = state.stage.value === "ready";
     void toggle();
   };
-  const up = (event: PointerEvent): void => {
-    const began = (event.currentTarget as HTMLElement).dataset["began"] === "1";
-    if (began && downAt > 0 && performance.now() - downAt > HELD_MS) void stop();
+  const up = (): void => {
+    if (began && performance.now() - downAt > HELD_MS) void stop();
   };
   return (
     <button

@@ -145,7 +145,9 @@ class Pocket:
             "hearing": None if heard is None else heard.as_json(),
             "author": "builder",
         }
-        told = _told(entry) if not remark else [remark]
+        if heard is not None and not heard.covered:
+            remark = NOT_UNDERSTOOD
+        told = [remark] if remark else _told(entry)
         note = {"act": "note", "target": None, "body": body}
         return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | told_json(
             entry, told
@@ -215,14 +217,6 @@ _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act
     "confirm": Pocket._confirm,
     "read_back": Pocket._read_back,
 }
-
-
-def told_json(entry: Entry, lines: Sequence[str]) -> Json:
-    """What is shown of an entry just noted, and what is said: doubts first."""
-    say = [*(asked(doubt) for doubt in entry.doubts), spoken(entry)]
-    if entry.kind == "note" and not entry.said:
-        return {"lines": [NOT_UNDERSTOOD], "say": [NOT_UNDERSTOOD]}
-    return {"lines": list(lines), "say": say}
 
 
 def _told(entry: Entry) -> list[str]:
