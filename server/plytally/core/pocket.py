@@ -149,9 +149,10 @@ class Pocket:
             remark = NOT_UNDERSTOOD
         told = [remark] if remark else _told(entry)
         note = {"act": "note", "target": None, "body": body}
-        return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | told_json(
-            entry, told
-        )
+        return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | {
+            "lines": told,
+            "say": told if remark else [*(asked(doubt) for doubt in entry.doubts), spoken(entry)],
+        }
 
     def _commanded(self, meant: Understanding) -> Json:
         if meant.name == "new_photo":
