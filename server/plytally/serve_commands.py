@@ -64,7 +64,7 @@ def serve(
         queue = SecondHearing(log, Bench(log), ear)
         queue.start()
         try:
-            yield {"second hearing": queue.waiting}
+            yield {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
         finally:
             queue.close()
             ear.close()

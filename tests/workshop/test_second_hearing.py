@@ -14,10 +14,11 @@ from plytally.core.entry import Entry
 from plytally.core.hearing import typed
 from plytally.core.understand import understand
 from plytally.speech.port import SpeechError
+from plytally.store.heard import MOST_TRIES, HeardAgain
 from plytally.store.log import Recording
 from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear, EarFailed
-from plytally.workshop.second_hearing import MOST_TRIES, SecondHearing, differences
+from plytally.workshop.second_hearing import SecondHearing, differences
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 SAID = "laid two plies of bid on the right elevator spar aft face"
@@ -126,8 +127,30 @@ def test_a_recording_that_cannot_be_heard_is_tried_again_and_then_left(bench, qu
     tries = sum(queue.hear_next() for _ in range(MOST_TRIES + 2))
 
     assert tries == MOST_TRIES
-    with bench.log.documents.table("second_hearings") as table:
-        assert table.all()[0]["problem"]
+    assert (queue.waiting(), queue.given_up()) == (0, 1)
+    assert all(row["problem"] for row in HeardAgain(bench.log.folder))
+
+
+def test_a_fault_that_nobody_foresaw_costs_one_recording_and_not_the_queue(bench, ear, sound):
+    class Stumbling:
+        def hear(self, recording, name, vocabulary):
+            return 1 / 0 if name == "first" else ear.hear(recording, name, vocabulary)
+
+    bench.log.record(
+        understand(typed(SAID), bench.vocabulary).entry, recording=Recording(sound, name="first")
+    )
+    note(bench, SAID, sound)
+    queue = SecondHearing(bench.log, bench, Stumbling())
+
+    queue.start()
+    while queue.waiting():
+        queue.nudge()
+    queue.close()
+
+    assert queue.given_up() == 1
+    assert [row["problem"] for row in HeardAgain(bench.log.folder)] == ["division by zero"] * MOST_TRIES + [
+        ""
+    ]
 
 
 def test_the_thread_works_the_queue_off(bench, queue, sound):
@@ -139,8 +162,7 @@ def test_the_thread_works_the_queue_off(bench, queue, sound):
         queue.nudge()
     queue.close()
 
-    with bench.log.documents.table("second_hearings") as table:
-        assert [row["differing"] for row in table.all()] == [[], [], []]
+    assert [row["differing"] for row in HeardAgain(bench.log.folder)] == [[], [], []]
 
 
 def test_an_ear_whose_process_is_killed_hears_again_with_a_new_one(bench, tmp_path, sound):

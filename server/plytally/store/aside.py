@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from plytally.core.wall import Wall
-from plytally.store.disk import GROWING, Disk, RealDisk, write_all
-from plytally.store.errors import telling
+from plytally.store.disk import Disk
+from plytally.store.lines import JsonLines
 
 ASIDE_NAME = "aside.jsonl"
 
@@ -36,7 +36,7 @@ class AsideFile:
     """The file of what could not be taken. A torn last line is passed over on reading."""
 
     def __init__(self, path: Path, disk: Disk | None = None) -> None:
-        self._path, self._disk = path, disk or RealDisk()
+        self._lines = JsonLines(path, disk)
         self._mutex = threading.Lock()
         self._seen = {_digest(one.sender, one.raw) for one in self}
 
@@ -44,31 +44,17 @@ class AsideFile:
         """Keep `raw`, durably, unless this sender sent the same before."""
         digest = _digest(sender, raw)
         line = {"from": sender, "raw": raw, "received": str(Wall(received_millis, 0)), "why": list(why)}
-        with self._mutex, telling("writing", self._path):
+        with self._mutex:
             if digest not in self._seen:
-                self._append(json.dumps(line, sort_keys=True).encode("ascii"))
+                self._lines.append(line)
                 self._seen.add(digest)
 
     def __iter__(self) -> Iterator[Unreadable]:
-        lines = self._path.read_bytes().splitlines() if self._path.exists() else []
-        for line in lines:
+        for raw in self._lines:
             try:
-                raw = json.loads(line)
                 yield Unreadable(raw["from"], raw["received"], tuple(raw["why"]), raw["raw"])
-            except (ValueError, LookupError, TypeError):
+            except (LookupError, TypeError):
                 continue
-
-    def _append(self, line: bytes) -> None:
-        """Add a line; it begins with a line end, so that what a power cut left before it stays apart."""
-        fresh = not self._path.exists()
-        fd = self._disk.open(self._path, GROWING)
-        try:
-            write_all(self._disk, fd, b"\n" + line + b"\n")
-            self._disk.sync(fd)
-        finally:
-            self._disk.close(fd)
-        if fresh:
-            self._disk.sync_folder(self._path.parent)
 
 
 def _digest(sender: str, raw: Any) -> str:

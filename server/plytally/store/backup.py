@@ -19,6 +19,7 @@ from plytally.store.aside import ASIDE_NAME
 from plytally.store.disk import GROWING, Disk, RealDisk, ensure_folder, replace_file, write_all
 from plytally.store.documents import DOCUMENTS_NAME
 from plytally.store.errors import StoreError, telling
+from plytally.store.heard import HEARD_NAME
 from plytally.store.journal import EPOCH_NAME, JOURNAL_NAME
 from plytally.store.media import MEDIA_NAME, MediaFolder
 from plytally.store.tail import month_files
@@ -160,10 +161,11 @@ def _begin_alike(source: Path, target: Path, size: int) -> bool:
 
 
 def _copy_small(disk: Disk, folder: Path, target: Path) -> None:
-    """The documents, the schedules and what was put aside."""
-    for name in (DOCUMENTS_NAME, ASIDE_NAME):
+    """The documents, the schedules, what was put aside and what was heard again."""
+    for name in (DOCUMENTS_NAME, ASIDE_NAME, HEARD_NAME):
         _copy(disk, folder, target, name)
-    for path in sorted((folder / SCHEDULES_NAME).glob("*.yaml")):
+    kept = (folder / SCHEDULES_NAME).glob("*.*")
+    for path in sorted(path for path in kept if path.suffix in (".yaml", ".csv")):
         _copy(disk, folder, target, f"{SCHEDULES_NAME}/{path.name}")
 
 

@@ -1,7 +1,7 @@
 """The shop computer hears each arriving recording again, with its best engine.
 
-What is still to be heard is worked out from the log (recordings of entries, less those in the table
-"second_hearings"), so a killed server goes on where it was. Where the second hearing differs from what
+What is still to be heard is worked out from the log (recordings of entries, less those that
+`store.heard` has), so a killed server goes on where it was. Where the second hearing differs from what
 the phone understood, the field gets a doubt with both; a field that a person has settled is left alone.
 """
 
@@ -10,10 +10,9 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Protocol
 
 import structlog
-from tinydb import where
 
 from plytally.core.body import KIND
 from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue, value_to_json
@@ -23,13 +22,12 @@ from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.readback import shown
 from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary
-from plytally.speech.port import SpeechError
 from plytally.store.errors import MediaError, StoreError
+from plytally.store.heard import HeardAgain
 from plytally.store.log import BuildLog
 
 SOUND = "sound"
 DIFFERS = "the phone and the shop computer heard different things"
-MOST_TRIES = 2
 LOOK_EVERY_S = 5.0
 log = structlog.get_logger()
 
@@ -62,22 +60,26 @@ class SecondHearing:
 
     def __init__(self, build_log: BuildLog, words: Words, ear: Hears) -> None:
         self._log, self._words, self._ear = build_log, words, ear
+        self._heard = HeardAgain(build_log.folder)
         self._stop, self._wake = threading.Event(), threading.Event()
         self._thread = threading.Thread(target=self._work, name="second-hearing", daemon=True)
 
     def pending(self) -> list[Pending]:
         """What is still to be heard and is here, the oldest entry first."""
-        settled = self._settled()
         return [
             Pending(logged, sound)
             for logged in self._log.state.order
             for sound in logged.attachments
-            if sound.role == SOUND and sound.operation not in settled and sound.media in self._log.media
+            if sound.role == SOUND and sound.operation not in self._heard and sound.media in self._log.media
         ]
 
     def waiting(self) -> int:
         """How many recordings wait, for /health and the desk."""
         return len(self.pending())
+
+    def given_up(self) -> int:
+        """How many recordings could not be heard, for /health and the desk."""
+        return self._heard.given_up
 
     def hear_next(self) -> bool:
         """Hear the oldest recording that waits; False where none does."""
@@ -112,41 +114,29 @@ class SecondHearing:
                 self._wake.wait(LOOK_EVERY_S)
                 self._wake.clear()
 
-    def _settled(self) -> set[str]:
-        with self._log.documents.table("second_hearings") as table:
-            return {row["attachment"] for row in table.all() if row["heard"] or row["tries"] >= MOST_TRIES}
-
     def _hear(self, pending: Pending) -> None:
         try:
-            recording = self._log.media.read(pending.sound.media)
-            hearing = self._ear.hear(
-                recording, pending.sound.name or pending.sound.media[:12], self._words.vocabulary
-            )
-        except (SpeechError, MediaError) as problem:
-            self._keep(pending, None, [], str(problem))
+            hearing, again = self._listen(pending)
+        except Exception as problem:  # whatever one recording does to a library, the next is heard
+            if isinstance(problem, StoreError) and not isinstance(problem, MediaError):
+                raise
+            self._heard.keep(pending.sound.operation, pending.entry.id, None, (), str(problem))
+            log.warning("not_heard_again", problem=type(problem).__name__)
             return
-        again = understand(hearing, self._words.vocabulary).entry or Entry("note", {"text": hearing.text})
         differing = list(differences(pending.entry, again))
         for doubt, value in differing:
             self._log.amend(
                 pending.entry.id, doubt.field, value, author="second hearing", why=DIFFERS, doubts=[doubt]
             )
-        self._keep(pending, hearing, [doubt.field for doubt, _ in differing], "")
+        fields = [doubt.field for doubt, _ in differing]
+        self._heard.keep(pending.sound.operation, pending.entry.id, hearing, fields, "")
         log.info("heard_again", differing=len(differing), engine=hearing.engine)
 
-    def _keep(self, pending: Pending, hearing: Hearing | None, differing: list[str], problem: str) -> None:
-        row: dict[str, Any] = {
-            "attachment": pending.sound.operation,
-            "entry": pending.entry.id,
-            "heard": None if hearing is None else hearing.as_json(),
-            "differing": differing,
-            "problem": problem,
-        }
-        with self._log.documents.table("second_hearings") as table:
-            mine = where("attachment") == row["attachment"]
-            before = table.get(mine)
-            tries = int(before["tries"]) + 1 if isinstance(before, dict) else 1
-            table.upsert(row | {"tries": tries}, mine)
+    def _listen(self, pending: Pending) -> tuple[Hearing, Entry]:
+        """What is heard in the recording now, and the entry that makes."""
+        sound, words = pending.sound, self._words.vocabulary
+        hearing = self._ear.hear(self._log.media.read(sound.media), sound.name or sound.media[:12], words)
+        return hearing, understand(hearing, words).entry or Entry("note", {"text": hearing.text})
 
 
 def differences(logged: Logged, again: Entry) -> Iterator[tuple[Doubt, FieldValue | None]]:
