@@ -1,4 +1,4 @@
-"""A layup schedule's YAML file to a Schedule, or to errors that name the line.
+"""A layup schedule's file to a Schedule, or to errors that name the line: YAML here, CSV in schedule_table.
 
 Only plain YAML is taken: names, texts, lists and tables. Anchors, aliases, tags, tabs and a second
 document are refused, so no file can grow in memory beyond what is written in it.
@@ -15,6 +15,7 @@ import yaml
 from plytally.core.schedule import Problem, Schedule, ScheduleError
 from plytally.core.schedule_reading import read_schedule
 from plytally.core.tree import Items, Leaf, Node, Table
+from plytally.schedule_table import schedule_from_csv
 
 LARGEST_FILE = 4_000_000
 DEEPEST = 12
@@ -23,14 +24,20 @@ _SCALAR_TAGS = (None, "!")
 
 
 def read_schedule_file(path: Path) -> Schedule:
-    """Give the schedule in a YAML file. ScheduleError tells what is wrong, where, and what to do."""
+    """Give the schedule in a YAML or .csv file. ScheduleError tells what is wrong, where, and what to do."""
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise _refused(f"{path} is larger than {LARGEST_FILE // 1_000_000} MB; is it a schedule?")
         raw = path.read_bytes()
     except OSError as problem:
         raise _refused(f"{path} cannot be read: {problem.strerror or problem}") from problem
-    return schedule_from_yaml(_decoded(raw))
+    read = schedule_from_csv if is_table(path) else schedule_from_yaml
+    return read(_decoded(raw))
+
+
+def is_table(path: Path) -> bool:
+    """Whether a file's name says that it holds a table of rows."""
+    return path.suffix.lower() == ".csv"
 
 
 def schedule_from_yaml(text: str) -> Schedule:

@@ -35,13 +35,17 @@ DO: Mapping[str, str] = {
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing wrong with a schedule. `line` counts from 1; 0 where there is no file behind it."""
+    """One thing wrong with a schedule. `line` counts from 1; 0 where there is no file behind it.
+
+    `counted` says what is counted: a "line" of text, or a "row" of a table.
+    """
 
     message: str
     line: int = 0
+    counted: str = "line"
 
     def __str__(self) -> str:
-        return f"line {self.line}: {self.message}" if self.line else self.message
+        return f"{self.counted} {self.line}: {self.message}" if self.line else self.message
 
 
 class ScheduleError(ValueError):
@@ -59,12 +63,17 @@ class ScheduleError(ValueError):
 
 @dataclass(frozen=True)
 class Material:
-    """A cloth the print calls for. Thickness is of one finished ply, areal weight of the dry cloth."""
+    """A cloth the print calls for.
+
+    Thickness is of one finished ply, areal weight of the dry cloth; `cure` is how long what is laid of it
+    cures in the resin it is laid with, before it may be worked on.
+    """
 
     name: str
     said_as: tuple[str, ...] = ()
     thickness: Quantity | None = None
     areal_weight: Quantity | None = None
+    cure: Quantity | None = None
     note: str = ""
 
 
@@ -216,6 +225,7 @@ def _material_json(material: Material) -> dict[str, Any]:
             "said as": list(material.said_as),
             "thickness": str(material.thickness or ""),
             "areal weight": str(material.areal_weight or ""),
+            "cure": str(material.cure or ""),
             "note": material.note,
         }
     )

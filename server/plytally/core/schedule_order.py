@@ -51,8 +51,8 @@ def _doubled(steps: list[Step], by_id: Mapping[str, Step]) -> Iterator[Problem]:
     for step in steps:
         first = by_id[step.id]
         if first is not step:
-            where = f"on line {first.line}" if first.line else f"in the {first.part}"
-            yield Problem(f"step '{step.id}' stands already {where}; every step has its own name", step.line)
+            told = f"step '{step.id}' stands already in the {first.part}; every step has its own name"
+            yield Problem(told, step.line)
 
 
 def _unknown(steps: list[Step], by_id: Mapping[str, Step]) -> Iterator[Problem]:

@@ -20,7 +20,7 @@ from plytally.core.tree import NOTHING, Node, Reading, tree_of
 SIDES = ("left", "right")
 _TOP = ("aircraft", "print revision", "note", "materials", "orientations", "items", "parts")
 _NEEDED = ("aircraft", "print revision", "materials", "parts")
-_MATERIAL = (*NAMED, "thickness", "areal weight", "note")
+_MATERIAL = (*NAMED, "thickness", "areal weight", "cure", "note")
 _FACE = (*NAMED, "steps")
 _PART = (*NAMED, "sides", "drawing", "manual", "note", "faces", "features", "stations", "steps")
 _TOP_HINTS = {
@@ -30,7 +30,7 @@ _TOP_HINTS = {
     "airplane": "aircraft",
 }
 _PART_HINTS = {name.removesuffix("s"): name for name in ("sides", "faces", "features", "stations", "steps")}
-_DIMENSIONS = {"thickness": Dimension.LENGTH, "areal weight": Dimension.AREAL_WEIGHT}
+_DIMENSIONS = {"thickness": Dimension.LENGTH, "areal weight": Dimension.AREAL_WEIGHT, "cure": Dimension.TIME}
 
 Fields = Mapping[str, Node]
 
@@ -84,6 +84,7 @@ def _materials(reading: Reading, node: Node) -> Iterator[Material]:
             said_as=said_as(reading, fields, name),
             thickness=_amount(reading, fields, name, "thickness"),
             areal_weight=_amount(reading, fields, name, "areal weight"),
+            cure=_amount(reading, fields, name, "cure"),
             note=_text(reading, fields, "note"),
         )
 

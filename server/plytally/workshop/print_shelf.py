@@ -1,6 +1,6 @@
 """The layup schedules that were ever in use, and which one counts now.
 
-DATA/schedules/<sha256>.yaml      each as it was given, never changed
+DATA/schedules/<sha256>.yaml      each as it was given, never changed; a table is <sha256>.csv
 documents, table "schedules"      which came when; the last one counts
 """
 
@@ -11,12 +11,13 @@ from pathlib import Path
 
 from plytally.core.schedule import Schedule
 from plytally.core.wall import Wall
-from plytally.schedule_file import read_schedule_file, schedule_from_yaml
+from plytally.schedule_file import is_table, read_schedule_file, schedule_from_yaml
 from plytally.store.backup import SCHEDULES_NAME
 from plytally.store.disk import RealDisk, ensure_folder, replace_file
 from plytally.store.documents import Documents
 from plytally.store.errors import telling
 
+YAML, CSV = "yaml", "csv"
 NO_PRINT = Schedule(aircraft="", revision="")
 
 
@@ -32,24 +33,25 @@ class PrintShelf:
             rows = table.all()
         if not rows:
             return NO_PRINT
-        return read_schedule_file(self._folder / f"{rows[-1]['sha256']}.yaml")
+        return read_schedule_file(self._folder / f"{rows[-1]['sha256']}.{rows[-1].get('kind', YAML)}")
 
     def take(self, file: Path, when: Wall) -> Schedule:
         """Make the schedule in `file` the one that counts. ScheduleError tells what is wrong with it."""
         schedule = read_schedule_file(file)
-        return self._keep(schedule, file.read_bytes(), when)
+        return self._keep(schedule, file.read_bytes(), when, CSV if is_table(file) else YAML)
 
     def take_text(self, text: str, when: Wall) -> Schedule:
         """The same for YAML text."""
         return self._keep(schedule_from_yaml(text), text.encode(), when)
 
-    def _keep(self, schedule: Schedule, content: bytes, when: Wall) -> Schedule:
+    def _keep(self, schedule: Schedule, content: bytes, when: Wall, kind: str = YAML) -> Schedule:
         name = hashlib.sha256(content).hexdigest()
         with telling("keeping the schedule in", self._folder):
             ensure_folder(self._disk, self._folder)
-            replace_file(self._disk, self._folder / f"{name}.yaml", content)
+            replace_file(self._disk, self._folder / f"{name}.{kind}", content)
         row = {
             "sha256": name,
+            "kind": kind,
             "taken": str(when),
             "aircraft": schedule.aircraft,
             "revision": schedule.revision,
