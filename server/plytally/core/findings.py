@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from plytally.core.account import IN_DOUBT, OUT_OF_ORDER, OVER, Finding
 from plytally.core.board import Breach
@@ -19,14 +19,17 @@ def findings(ledger: Ledger, where: Place | None = None) -> tuple[Finding, ...]:
     demands = list(ledger.board.demands(ledger.spelt(where)))
     for spot in {id(demand.spot): demand.spot for demand in demands}.values():
         found += _of_spot(spot)
-    seen: set[tuple[str, str, str]] = set()
+    found += map(of_breach, breaches(ledger, demands).values())
+    return tuple(sorted(found, key=lambda finding: ledger.moment(finding.entry)))
+
+
+def breaches(ledger: Ledger, demands: Iterable[Demand]) -> dict[tuple[str, str, str], Breach]:
+    """Give every step begun too early by the entry that began it, the step to come first, and its own."""
+    found: dict[tuple[str, str, str], Breach] = {}
     for demand in demands:
         for breach in ledger.board.breaches(demand):
-            key = (breach.begun.entry.id, breach.first.step.id, breach.then.step.id)
-            if key not in seen:
-                seen.add(key)
-                found.append(_of_breach(breach))
-    return tuple(sorted(found, key=lambda finding: ledger.moment(finding.entry)))
+            found.setdefault((breach.begun.entry.id, breach.first.step.id, breach.then.step.id), breach)
+    return found
 
 
 def order_told(first: Demand, then: Demand, *, spoils: bool) -> str:
@@ -66,7 +69,8 @@ def _why(remark: Remark) -> str:
     return f"the print asks for {asked} {step.material} here, this is {remark.plies} more"
 
 
-def _of_breach(breach: Breach) -> Finding:
+def of_breach(breach: Breach) -> Finding:
+    """Give the finding that a step begun too early makes."""
     told = order_told(breach.first, breach.then, spoils=breach.spoils)
     late = f"it was done only on {day_told(breach.late.entry.when)}" if breach.late else "it is still open"
     return Finding(OUT_OF_ORDER, place_of(breach.then), breach.begun.entry, "", f"{told}; {late}")
