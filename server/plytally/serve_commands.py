@@ -145,7 +145,7 @@ def desk(passphrase: str, data: Path) -> None:
 
 
 def _serving(data: Path) -> dict[str, Any] | None:
-    """Where the server on this folder is, None if none runs."""
+    """Where the server on this folder is, None if none runs; one that says it is ailing runs."""
     path = data / SERVING
     if not path.is_file():
         return None
@@ -154,6 +154,8 @@ def _serving(data: Path) -> dict[str, Any] | None:
         _ask(serving, "GET", "/health")
     except NotServing:
         return None
+    except click.ClickException:
+        return serving
     return serving
 
 
@@ -167,8 +169,16 @@ def _ask(
         with urllib.request.urlopen(request, timeout=ANSWER_WITHIN_S) as answer:  # noqa: S310
             content = answer.read()
     except urllib.error.HTTPError as problem:
-        raise click.ClickException(json.loads(problem.read())["detail"]) from problem
+        raise click.ClickException(_why(problem)) from problem
     except (urllib.error.URLError, TimeoutError) as problem:
         raise NotServing(f"no server answers at {serving['desk']}") from problem
     told: dict[str, Any] = json.loads(content) if content else {}
     return told
+
+
+def _why(problem: urllib.error.HTTPError) -> str:
+    """The server's own words for a refusal, or its number."""
+    try:
+        return str(json.loads(problem.read())["detail"])
+    except (ValueError, KeyError):
+        return f"the server answered {problem.code}; its page /health says how it is"

@@ -255,3 +255,17 @@ def test_the_desks_passphrase_is_set_or_refused_with_why(folder):
 
     assert (short.exit_code, good.exit_code) == (72, 0)
     assert "12 to" in short.output
+
+
+def test_phones_are_listed_also_while_the_server_is_ailing(serving, folder):
+    server = serving()
+    phone = Phone(server.invitation, certificate_of(server))
+    assert phone.sync(phone.device.notes())[0] == 200
+    (month,) = (folder / "journal").glob("*.jsonl")
+    month.write_bytes(month.read_bytes().replace(b"builder", b"bilder!"))
+    assert phone.ask("GET", "/health")[0] == 503
+
+    told = run("phones", folder=folder)
+
+    assert told.exit_code == 0
+    assert "the red phone" in told.output
