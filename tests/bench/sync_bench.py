@@ -63,7 +63,7 @@ def build(folder: Path, size: int, names: list[str]) -> dict[str, str]:
 
 
 def bare_log(folder: Path, link: Any) -> None:
-    """In a process of its own: open, fold, then a timed batch and a bare fsync of its bytes for each word."""
+    """In a process of its own: open, fold, then a timed batch and a bare fsync for each word that comes."""
     opened: list[BuildLog] = []
     told: Figures = {"open_s": seconds(lambda: opened.append(BuildLog(folder)))}
     log, phone = opened[0], Recorder("bare")
@@ -71,15 +71,26 @@ def bare_log(folder: Path, link: Any) -> None:
     log.state  # noqa: B018 - folded once, as a server that was asked has
     link.send(told)
     bare = os.open(folder / "bare.bin", os.O_WRONLY | os.O_CREAT | os.O_APPEND)
-    while link.recv():
-        raws, before = phone.batch(), log.journal.extent()
-        kept = seconds(lambda raws=raws: log.receive(raws, "bare"))
-        (path, end), start = log.journal.extent()[-1], before[-1][1]
-        with path.open("rb") as lines:
-            lines.seek(start)
-            content = lines.read(end - start)
-        link.send((kept, seconds(lambda content=content: (os.write(bare, content), os.fsync(bare)))))
+    content = _kept_bytes(log, phone.batch())
+    while order := link.recv():
+        raws = phone.batch()
+        acts = [lambda raws=raws: log.receive(raws, "bare"), lambda: _fsync(bare, content)]
+        times = {act: seconds(act) for act in acts[::order]}
+        link.send(tuple(times[act] for act in acts))
     log.close()
+
+
+def _fsync(file: int, content: bytes) -> None:
+    os.write(file, content)
+    os.fsync(file)
+
+
+def _kept_bytes(log: BuildLog, raws: list[Any]) -> bytes:
+    """What a batch takes in the log's file."""
+    before = log.journal.extent()[-1][1]
+    log.receive(raws, "bare")
+    path, end = log.journal.extent()[-1]
+    return path.read_bytes()[before:end]
 
 
 def folding(log: BuildLog) -> float:
@@ -93,19 +104,24 @@ def folding(log: BuildLog) -> float:
 
 
 def over_http(servings: list[Serving], rounds: int) -> Iterator[list[float]]:
-    """Seconds of a batch at each size, in turn; a fresh phone each EACH rounds."""
+    """Seconds of a batch at each size; another size begins each round; a fresh phone each EACH rounds."""
     for number in range(rounds):
         device = f"one-{number // EACH}"
         if number % EACH == 0:
             phone = Recorder(device)
-        raws, took = phone.batch(), list[float]()
-        for serving in servings:
+        raws, took = phone.batch(), dict[int, float]()
+        for at in _turns(number, len(servings)):
+            serving = servings[at]
             body = sync_body(device, raws, serving.cursor)
-            status, answer, _, spent = ask(serving.line, "/api/sync", body, serving.tokens[device])
+            status, answer, _, took[at] = ask(serving.line, "/api/sync", body, serving.tokens[device])
             assert (status, len(answer["kept"])) == (200, BATCH), answer
             serving.cursor = answer["cursor"]
-            took.append(spent)
-        yield took
+        yield [took[at] for at in range(len(servings))]
+
+
+def _turns(number: int, count: int) -> list[int]:
+    """Who comes first, second, … in a round: each is first as often as the others."""
+    return [(number + at) % count for at in range(count)]
 
 
 def spread(times: list[float]) -> Figures:
@@ -201,16 +217,20 @@ def acknowledge_bare(home: Path, sizes: list[int], rounds: int, rows: list[Figur
         FORK.Process(target=bare_log, args=(home / f"{size}-bare", there), daemon=True).start()
         links.append(here)
         rows[len(links) - 1].update(here.recv())
-    pairs = [[_batch(link) for link in links] for _ in range(rounds)]
+    pairs = [_round(links, number) for number in range(rounds)]
     for row, link, found in zip(rows, links, zip(*pairs, strict=True), strict=True):
-        link.send(False)
+        link.send(0)
         row.update({f"log_{name}": told for name, told in spread([kept for kept, _ in found]).items()})
         row.update({f"fsync_{name}": told for name, told in spread([bare for _, bare in found]).items()})
 
 
-def _batch(link: Any) -> tuple[float, float]:
-    link.send(True)
-    return link.recv()
+def _round(links: list[Any], number: int) -> list[tuple[float, float]]:
+    """A batch and a bare fsync at each size; which of the two is first changes from round to round."""
+    found: dict[int, tuple[float, float]] = {}
+    for at in _turns(number, len(links)):
+        links[at].send(1 if number // len(links) % 2 else -1)
+        found[at] = links[at].recv()
+    return [found[at] for at in range(len(links))]
 
 
 def show(found: Figures) -> None:
