@@ -240,7 +240,11 @@ def test_plies_under_a_hinge_that_is_mounted_are_doubted():
 
     (doubt,) = check_new(ledger, laid(7, station="hinge 1"), NOW)
 
-    assert doubt.why == "step E9 (mount hinge at hinge 1) is noted already, and step E2 would spoil it"
+    assert doubt.why == (
+        "step E9 (mount hinge at hinge 1) is noted already, and step E2 would spoil it; "
+        "7 BID go under the hinge that is mounted: the surface rises 0.0672 in (1.707 mm), flush is lost by "
+        "that much; lay first, or build up the other side by 7 plies of BID"
+    )
 
 
 def test_a_hinge_over_plies_still_owed_is_doubted():

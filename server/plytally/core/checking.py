@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from plytally.core.build_up import raised_told
 from plytally.core.crediting import Demand, Match, Spot
 from plytally.core.entry import Doubt, Entry, Place
 from plytally.core.findings import order_told
@@ -34,7 +35,7 @@ def check_new(ledger: Ledger, entry: Entry, now: str) -> tuple[Doubt, ...]:
         return (_of_match(match, entry),)
     spot.settle()
     counts = _too_many(ledger, spot, match.demands, entry, place, now) if entry.kind == "laid" else ()
-    return (*counts, *_out_of_order(ledger, _filled(match.demands, entry)))
+    return (*counts, *_out_of_order(ledger, _filled(match.demands, entry), entry))
 
 
 def _of_match(match: Match, entry: Entry) -> Doubt:
@@ -102,19 +103,33 @@ def _filled(demands: Sequence[Demand], entry: Entry) -> list[Demand]:
     return filled or list(demands[-1:])
 
 
-def _out_of_order(ledger: Ledger, demands: Sequence[Demand]) -> Iterator[Doubt]:
+def _out_of_order(ledger: Ledger, demands: Sequence[Demand], entry: Entry) -> Iterator[Doubt]:
     """Steps that should come first and are open, and steps begun that should come after."""
     told: dict[str, Doubt] = {}
     for demand in demands:
         ours = demand.step.id
         for first in ledger.board.waits_for(demand):
-            why = order_told(first, demand, spoils=False)
+            under = raised_told(ledger.schedule, first.step, demand.step, first.open)
+            why = _with(order_told(first, demand, spoils=False), under)
             told.setdefault(first.step.id, Doubt("order", ours, first.step.id, why))
         for then, spoils in ledger.board.begun_before(demand):
             if spoils or demand.open > 0:
-                why = _begun(then, ours, spoils=spoils)
+                under = (
+                    raised_told(ledger.schedule, demand.step, then.step, *_laying(entry)) if spoils else ""
+                )
+                why = _with(_begun(then, ours, spoils=spoils), under)
                 told.setdefault(then.step.id, Doubt("order", ours, "", why))
     yield from told.values()
+
+
+def _laying(entry: Entry) -> tuple[int, str]:
+    """The plies that an entry lays, and their material; none if it lays none."""
+    laid = entry.kind == "laid"
+    return (int(str(entry.fields["plies"])), str(entry.fields["material"])) if laid else (0, "")
+
+
+def _with(why: str, more: str) -> str:
+    return f"{why}; {more}" if more else why
 
 
 def _begun(then: Demand, ours: str, *, spoils: bool) -> str:

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Iterator
 
 from plytally.core.account import IN_DOUBT, OUT_OF_ORDER, OVER, Finding
 from plytally.core.board import Breach
+from plytally.core.build_up import raised_told
 from plytally.core.crediting import Demand, Remark, Spot
 from plytally.core.entry import Place
 from plytally.core.ledger import Ledger, place_of
+from plytally.core.schedule import Schedule
 from plytally.core.telling import day_told, place_told, step_told
 
 
@@ -19,7 +21,7 @@ def findings(ledger: Ledger, where: Place | None = None) -> tuple[Finding, ...]:
     demands = list(ledger.board.demands(ledger.spelt(where)))
     for spot in {id(demand.spot): demand.spot for demand in demands}.values():
         found += _of_spot(spot)
-    found += map(of_breach, breaches(ledger, demands).values())
+    found += (of_breach(ledger.schedule, breach) for breach in breaches(ledger, demands).values())
     return tuple(sorted(found, key=lambda finding: ledger.moment(finding.entry)))
 
 
@@ -69,8 +71,14 @@ def _why(remark: Remark) -> str:
     return f"the print asks for {asked} {step.material} here, this is {remark.plies} more"
 
 
-def of_breach(breach: Breach) -> Finding:
+def of_breach(schedule: Schedule, breach: Breach) -> Finding:
     """Give the finding that a step begun too early makes."""
     told = order_told(breach.first, breach.then, spoils=breach.spoils)
     late = f"it was done only on {day_told(breach.late.entry.when)}" if breach.late else "it is still open"
-    return Finding(OUT_OF_ORDER, place_of(breach.then), breach.begun.entry, "", f"{told}; {late}")
+    under = (
+        raised_told(schedule, breach.first.step, breach.then.step, breach.first.asked)
+        if breach.spoils
+        else ""
+    )
+    why = "; ".join(filter(None, (told, late, under)))
+    return Finding(OUT_OF_ORDER, place_of(breach.then), breach.begun.entry, "", why)

@@ -170,6 +170,10 @@ class Ledger:
                 last = max(filter(None, (last, found)), default=None)
         return LeftOff(last[2] if last else None, self.next_steps(asked))
 
+    def worked(self, part: str, side: str) -> Iterator[tuple[Row, Place]]:
+        """Give the work noted on a part and side, the latest first, and where on it."""
+        return ((row, self._home[row[1]][1]) for row in reversed(self._worked.get((part, side), ())))
+
     def _is_at(self, where: Place, row: Row) -> bool:
         place = self._home[row[1]][1]
         return all(

@@ -103,7 +103,7 @@ def _strays(ledger: Ledger) -> Mapping[str, Finding]:
 def _broken(ledger: Ledger) -> Mapping[tuple[str, str, str], Finding]:
     """Breaches by entry and the two steps, whatever words tell of them."""
     found = breaches(ledger, ledger.board.demands(ANYWHERE))
-    return {key: of_breach(breach) for key, breach in found.items()}
+    return {key: of_breach(ledger.schedule, breach) for key, breach in found.items()}
 
 
 def _effect(kind: str, finding: Finding, why: str = "") -> Effect:

@@ -32,7 +32,7 @@ class Change:
         return f"{self.kind}: {self.what}" + (f": {self.how}" if self.how else "")
 
 
-T = TypeVar("T", Material, Name, Part, Step)
+T = TypeVar("T", Material, Name)
 
 
 def changes(old: Schedule, new: Schedule) -> tuple[Change, ...]:
@@ -129,7 +129,8 @@ def _each(
     kind: str, old: Sequence[T], new: Sequence[T], compared: Callable[[str, T, T], Iterator[Change]]
 ) -> Iterator[Change]:
     """Things with a name: gone, come, said in another way, or different otherwise."""
-    was, now = {each.name: each for each in old}, {each.name: each for each in new}
+    was: dict[str, T] = {each.name: each for each in old}
+    now: dict[str, T] = {each.name: each for each in new}
     first, _, rest = kind.partition(" of ")
     for name in dict.fromkeys((*was, *now)):
         what = f"{first} {name}" + (f" of {rest}" if rest else "")
@@ -141,8 +142,8 @@ def _each(
             yield Change(CHANGED, what, f"is said as: {', '.join(_said(now[name])) or name}")
 
 
-def _said(thing: Material | Name | Part | Step) -> tuple[str, ...]:
-    return getattr(thing, "said_as", ())
+def _said(thing: Material | Name) -> tuple[str, ...]:
+    return thing.said_as
 
 
 def _texts(what: str, old: object, new: object, fields: Mapping[str, str]) -> Iterator[Change]:
