@@ -115,3 +115,20 @@ def test_a_folder_on_a_read_only_disk_is_told_and_can_still_be_verified(tmp_path
         pass
     told = run(code, tmp_path, under=("unshare", "-rm"))
     assert " ".join(told).endswith("the disk is mounted read-only; mount it for writing sound")
+
+
+@pytest.mark.skipif(not can_mount(), reason="this machine lets no user mount a disk read-only")
+def test_serving_a_folder_on_a_read_only_disk_ends_with_its_own_exit_code_and_what_to_do(tmp_path):
+    with BuildLog(tmp_path / "data"):
+        pass
+    mount = 'mount --bind "$1" "$1" && mount -o remount,bind,ro "$1" && exec "$2" -m plytally serve --port 0'
+    done = subprocess.run(
+        ["unshare", "-rm", "sh", "-c", mount, "sh", tmp_path, sys.executable],
+        env={**os.environ, "PLYTALLY_DATA": str(tmp_path / "data")},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 53, done.stderr
+    assert "mount it for writing" in done.stderr

@@ -31,6 +31,16 @@ def test_a_phone_sees_where_the_log_is_and_what_waits(tmp_path):
     shop.close()
 
 
+def test_a_stranger_who_asks_often_costs_no_counting(tmp_path):
+    counted = []
+    shop = TestShop(tmp_path / "data", queues={"second_hearing": lambda: counted.append(1) or 0})
+    assert shop.nobody.get("/health").json["checks"]["queues"] == {"well": True}
+    assert counted == []
+    shop.phone().ask("GET", "/health")
+    assert counted == [1]
+    shop.close()
+
+
 def test_an_upload_under_way_is_counted(shop):
     phone = shop.phone()
     meta = {

@@ -1,5 +1,8 @@
 """Sync: one request both ways, and nothing lost whatever comes."""
 
+import errno
+import os
+
 import pytest
 from support.devices import Device
 from support.shops import TestShop
@@ -235,30 +238,37 @@ def test_a_wrong_field_of_the_request_is_told_and_nothing_is_kept(shop, changes,
     assert shop.ids() == []
 
 
-class FullDisk(RealDisk):
-    """A disk that can be filled."""
+class IllDisk(RealDisk):
+    """A disk that can be made to refuse, with the system's own number for why."""
 
     def __init__(self):
-        self.full = False
+        self.refuses = 0
 
     def write(self, fd, content):
-        if self.full:
-            raise OSError(28, "No space left on device")
+        if self.refuses:
+            raise OSError(self.refuses, os.strerror(self.refuses))
         return super().write(fd, content)
 
 
-def test_on_a_full_disk_new_is_refused_old_is_served_and_room_makes_it_well_again(tmp_path):
-    disk = FullDisk()
+@pytest.mark.parametrize(
+    ("number", "status", "kind"),
+    [(errno.ENOSPC, 507, "disk-full"), (errno.EDQUOT, 507, "disk-full"), (errno.EROFS, 503, "unavailable")],
+    ids=["full", "quota used up", "turned read-only"],
+)
+def test_on_an_ill_disk_new_is_refused_old_is_served_and_all_is_well_once_it_is_mended(
+    tmp_path, number, status, kind
+):
+    disk = IllDisk()
     shop = TestShop(tmp_path / "data", disk)
     phone, other = shop.phone("phone-1"), shop.phone("phone-2")
     kept, late = phone.maker.notes(), phone.maker.notes()
     phone.sync([kept])
     other.sync()
-    disk.full = True
+    disk.refuses = number
     refusal = phone.sync([late])
-    assert (refusal.status_code, refusal.json["type"].rpartition(":")[2]) == (507, "disk-full")
+    assert (refusal.status_code, refusal.json["type"].rpartition(":")[2]) == (status, kind)
     assert "keep it on the phone" in refusal.json["detail"]
     assert pulled(other.sync()) == [kept.id]
-    disk.full = False
+    disk.refuses = 0
     assert phone.sync([late]).json["kept"] == [late.id]
     shop.close()
