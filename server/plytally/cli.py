@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -21,26 +20,19 @@ from plytally.core.hearing import typed
 from plytally.core.telling import left_off_told
 from plytally.failing import telling_failures
 from plytally.folder_commands import backup, restore, verify
+from plytally.history_demo import tell_history
+from plytally.opened import opened
 from plytally.options import data_option, engine_options
 from plytally.progress import waiting
+from plytally.schedule_commands import COMMANDS as SCHEDULE_COMMANDS
 from plytally.serve_commands import desk, phones, serve
 from plytally.shop_commands import shop
 from plytally.showing import counted, show_heard, show_log, show_reply
 from plytally.speech.engines import open_engine
-from plytally.workshop.bench import Bench
 from plytally.workshop.demo import run_demo
 from plytally.workshop.hearing_files import hear_file
 
 out = Console(highlight=False, soft_wrap=True)
-
-
-@contextmanager
-def opened(data: Path) -> Iterator[Bench]:
-    """The bench in a data folder; what was mended on opening is told on stderr."""
-    with Bench.open(data) as bench:
-        for remark in bench.log.remarks:
-            click.echo(f"plytally: {remark}", err=True)
-        yield bench
 
 
 @click.group()
@@ -55,11 +47,15 @@ def main() -> None:
 @main.command()
 @engine_options
 @click.option("--data", type=click.Path(path_type=Path), help="Keep the demo's log in this new folder.")
+@click.option("--history", is_flag=True, help="Replay some months of typed notes instead of the recordings.")
 @telling_failures
-def demo(data: Path | None, engine: str, model: Path | None) -> None:
+def demo(data: Path | None, history: bool, engine: str, model: Path | None) -> None:
     """Hear the demo's recordings and show the entries made and the plies then owed."""
     with tempfile.TemporaryDirectory(prefix="plytally-demo-") as scratch:
         folder = data or Path(scratch) / "log"
+        if history:
+            tell_history(out, folder)
+            return
         out.print("[bold]The Quillwing, an evening at the right elevator spar.[/bold]")
         out.print("A program spoke these notes; they are heard here and now.\n")
         recogniser = open_engine(folder, engine, model)
@@ -141,21 +137,6 @@ def log(as_json: bool, last: int | None, data: Path) -> None:
 
 
 @main.command()
-@click.argument("file", required=False, type=click.Path(path_type=Path))
-@data_option
-@telling_failures
-def schedule(file: Path | None, data: Path) -> None:
-    """Take FILE as the layup schedule that counts from now on; without FILE, say which one counts."""
-    with opened(data) as bench:
-        taken = bench.take_schedule(file) if file else bench.schedule
-        if not taken.parts:
-            click.echo("no layup schedule yet; give one with: plytally schedule FILE.yaml")
-            return
-        asked = counted(len(taken.steps), "step", "steps")
-        click.echo(f"{taken.aircraft}, revision {taken.revision}: {len(taken.parts)} parts, {asked}")
-
-
-@main.command()
 @click.argument("list_name", metavar="LIST")
 @click.argument("name")
 @click.argument("said_as", nargs=-1)
@@ -171,5 +152,5 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
 
-for command in (serve, phones, desk, shop, verify, backup, restore):
+for command in (serve, phones, desk, shop, verify, backup, restore, *SCHEDULE_COMMANDS):
     main.add_command(command)

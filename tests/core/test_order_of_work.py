@@ -258,6 +258,15 @@ def test_a_finding_says_what_the_hinge_will_stand_off():
     )
 
 
+def test_plies_that_lay_there_before_the_hinge_do_not_raise_it():
+    rows = [laid(3), laid(5, station="hinge 1"), mounted(), laid(2, station="hinge 1")]
+    ledger = log_of(*((f"2026-03-{day:02}T10:00:00Z", each) for day, each in enumerate(rows, 1)))
+
+    (why,) = [f.why for f in findings(ledger) if "step E2 comes first" in f.why]
+
+    assert "it was done only on 4 March 2026; 2 BID go under the hinge" in why
+
+
 # ---- next, with the clocks of cure ---------------------------------------------------------------
 
 

@@ -227,9 +227,9 @@ def test_an_order_that_the_new_print_wants_may_be_broken_already():
         (
             "order now broken",
             "hinge mounted or fitted on right spar, at hinge 1, 3 January 2026: step E3 comes first "
-            "(2 BID on the aft face), and would spoil step E4; it is still open; 2 BID go under the hinge that "
-            "is mounted: the surface rises 0.0192 in (0.4877 mm), flush is lost by that much; lay first, or "
-            "build up the other side by 2 plies of BID",
+            "(2 BID on the aft face), and would spoil step E4; it is still open; 2 BID go under the hinge "
+            "that is mounted: the surface rises 0.0192 in (0.4877 mm), flush is lost by that much; lay "
+            "first, or build up the other side by 2 plies of BID",
         )
     ]
 

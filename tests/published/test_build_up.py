@@ -1,4 +1,4 @@
-"""How far plies raise a surface, against what is printed of a layer's thickness, and what the trade reckons."""
+"""How far plies raise a surface, against what is printed of a layer, and the trade's figure."""
 
 import pytest
 

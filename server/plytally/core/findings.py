@@ -75,10 +75,12 @@ def of_breach(schedule: Schedule, breach: Breach) -> Finding:
     """Give the finding that a step begun too early makes."""
     told = order_told(breach.first, breach.then, spoils=breach.spoils)
     late = f"it was done only on {day_told(breach.late.entry.when)}" if breach.late else "it is still open"
-    under = (
-        raised_told(schedule, breach.first.step, breach.then.step, breach.first.asked)
-        if breach.spoils
-        else ""
-    )
+    under = _under(schedule, breach) if breach.spoils else ""
     why = "; ".join(filter(None, (told, late, under)))
     return Finding(OUT_OF_ORDER, place_of(breach.then), breach.begun.entry, "", why)
+
+
+def _under(schedule: Schedule, breach: Breach) -> str:
+    """What the plies do that did not lie there yet when the later step was begun."""
+    there = sum(credit.plies for credit in breach.first.credits if credit.millis <= breach.begun.millis)
+    return raised_told(schedule, breach.first.step, breach.then.step, breach.first.asked - there)
