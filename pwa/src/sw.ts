@@ -7,9 +7,13 @@ declare const self: ServiceWorkerGlobalScope & { __WB_MANIFEST: (string | { url:
 
 const HEAVY = "plytally-heavy";
 
-precacheAndRoute(self.__WB_MANIFEST);
+/** The page goes by the name under which it is served. */
+const served = self.__WB_MANIFEST.map((entry) =>
+  typeof entry !== "string" && entry.url === "index.html" ? { ...entry, url: "/" } : entry,
+);
+precacheAndRoute(served);
 cleanupOutdatedCaches();
-registerRoute(new NavigationRoute(createHandlerBoundToURL("/index.html"), { denylist: [/^\/(install|api|health|desk|static)/] }));
+registerRoute(new NavigationRoute(createHandlerBoundToURL("/"), { denylist: [/^\/(install|api|health|desk|static)/] }));
 
 registerRoute(
   ({ url }) => url.origin === self.location.origin && url.pathname.startsWith("/engine/"),

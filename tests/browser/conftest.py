@@ -4,6 +4,7 @@ Nothing is skipped: where Chromium, espeak-ng or the built app is missing, the t
 """
 
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -14,6 +15,7 @@ from support.browser_phone import FLAGS, Phone
 from support.browser_voice import spoken_file
 from support.shop_computer import ShopComputer
 
+LONGEST_S = 150
 ROOT = Path(__file__).parents[2]
 
 
@@ -21,6 +23,20 @@ ROOT = Path(__file__).parents[2]
 def built_app():
     """The app as the sources are now."""
     subprocess.run([sys.executable, str(ROOT / "hatch_build.py")], check=True, timeout=600)
+
+
+@pytest.fixture(autouse=True)
+def ends_in_time():
+    """A browser that answers nothing any more must not stop the whole run."""
+
+    def ring(*_):
+        raise TimeoutError(f"the test is not done after {LONGEST_S} seconds")
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.alarm(LONGEST_S)
+    yield
+    signal.alarm(0)
+    signal.signal(signal.SIGALRM, before)
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,13 @@
 """One phone: a Chromium with its own profile, touched and read as a builder would."""
 
+import contextlib
+import os
 import re
+import signal
 import time
+from pathlib import Path
+
+from playwright.sync_api import Error
 
 FLAGS = (
     "--headless",
@@ -27,13 +33,13 @@ class Phone:
     a `warm` one was allowed before, so that the app opens it at the start.
     """
 
-    def __init__(self, playwright, chromium, profile, url, flags, size=None, warm=False, **how):
-        self.url, self.wrong = url, []
+    def __init__(self, playwright, chromium, profile, url, flags, size=None, warm=False, deny=False, **how):
+        self.url, self.profile, self.wrong = url, profile, []
         self.context = playwright.chromium.launch_persistent_context(
             str(profile),
             executable_path=chromium,
             headless=True,
-            args=flags,
+            args=[flag for flag in flags if not (deny and "use-fake-ui" in flag)],
             viewport=size or SIZE,
             **how,
         )
@@ -104,6 +110,52 @@ class Phone:
         found = self.page.evaluate(f"performance.getEntriesByName('{name}').map((entry) => entry.duration)")
         return found[-1] if found else None
 
+    def new_page(self):
+        """Another tab of the same phone, or the next after a crash; it becomes the phone's page."""
+        self.page = self.context.new_page()
+        self.page.goto(self.url)
+        return self.page
+
+    def kill_renderer(self):
+        """The pages' processes end at once, as when the phone runs out of memory."""
+        own = self._browser()
+        for pid, parent, words in _processes():
+            if "--type=renderer" in words and own in _above(parent):
+                os.kill(pid, signal.SIGKILL)
+        time.sleep(0.5)
+
+    def kill_browser(self):
+        """The whole browser ends at once, by SIGKILL, as when the battery is pulled."""
+        os.kill(self._browser(), signal.SIGKILL)
+        time.sleep(0.5)
+
+    def _browser(self):
+        mark = f"--user-data-dir={self.profile}"
+        (pid,) = [pid for pid, _, words in _processes() if mark in words and "--type=" not in words]
+        return pid
+
+    def storage_of(self, more):
+        """Leave only so many bytes of storage."""
+        session = self.context.new_cdp_session(self.page)
+        used = self.page.evaluate("navigator.storage.estimate().then((found) => found.usage)")
+        session.send("Storage.overrideQuotaForOrigin", {"origin": self.url, "quotaSize": int(used + more)})
+        self._quota = session
+
+    def many_notes(self, count):
+        """So many plain notes, made the way the app makes them but without touching its buttons."""
+        for number in range(count):
+            self.page.get_by_role("button", name="Write").click()
+            self.page.get_by_label("Write a note").fill(f"note that this is number {number}")
+            self.page.keyboard.press("Enter")
+        self.until_operations(count)
+
+    def until_operations(self, count, seconds=60):
+        """Wait until so many operations are kept."""
+        end = time.monotonic() + seconds
+        while len(self.kept("operations")) < count:
+            assert time.monotonic() < end, f"{len(self.kept('operations'))} of {count}; {self.wrong}"
+            time.sleep(0.2)
+
     def kept(self, table):
         """All rows of one of the phone's tables."""
         return self.page.evaluate(
@@ -121,10 +173,49 @@ class Phone:
             table,
         )
 
+    def stored_bytes(self, medium):
+        """How many bytes lie in the pieces of one sound or photo."""
+        return self.page.evaluate(
+            """(id) => new Promise((done, fail) => {
+              const opening = indexedDB.open("plytally");
+              opening.onerror = () => fail(opening.error);
+              opening.onsuccess = () => {
+                const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
+                const rows = opening.result.transaction("pieces").objectStore("pieces").getAll(range);
+                rows.onsuccess = () => {
+                  opening.result.close();
+                  done(rows.result.reduce((sum, piece) => sum + piece.byteLength, 0));
+                };
+              };
+            })""",
+            medium,
+        )
+
     def unsent(self):
         text = self.page.locator(".unsent").inner_text()
         found = re.match(r"\d+", text)
         return int(found[0]) if found else 0
 
     def close(self):
-        self.context.close()
+        with contextlib.suppress(Error):
+            self.context.close()
+
+
+def _processes():
+    """Every process as (pid, its parent's pid, its command line)."""
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdecimal():
+            with contextlib.suppress(OSError):
+                words = (entry / "cmdline").read_bytes().replace(b"\0", b" ").decode("utf-8", "replace")
+                parent = (entry / "stat").read_text().rpartition(")")[2].split()[1]
+                yield int(entry.name), int(parent), words
+
+
+def _above(pid):
+    """A process and all above it."""
+    while pid > 1:
+        yield pid
+        try:
+            pid = int(Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[1])
+        except OSError:
+            return

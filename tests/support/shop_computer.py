@@ -1,6 +1,8 @@
 """A real shop computer on loopback: the app, the log and waitress, with the Quillwing's print."""
 
+import hashlib
 import threading
+import time
 from pathlib import Path
 
 from plytally.clock import MachineClock
@@ -19,7 +21,7 @@ class ShopComputer:
     """Serves until `stop`; `start` comes back on the same port. `bend` may answer in the app's place."""
 
     def __init__(self, folder, with_print=True):
-        self.folder, self.port, self.bend = folder, 0, None
+        self.folder, self.port, self.bend, self.slow = folder, 0, None, 0
         self.asked = []
         self.log = BuildLog(folder)
         if with_print:
@@ -39,6 +41,8 @@ class ShopComputer:
     def _bent(self, app):
         def answer(environ, start_response):
             self.asked.append((environ["REQUEST_METHOD"], environ["PATH_INFO"]))
+            if self.slow and environ["PATH_INFO"].startswith("/api/"):
+                time.sleep(self.slow)
             if self.bend and (bent := self.bend(environ, start_response, app)) is not None:
                 return bent
             return app(environ, start_response)
@@ -65,3 +69,20 @@ class ShopComputer:
     def lines(self):
         """The entries in the log, the first done first, as (kind, fields)."""
         return [(each.entry.kind, dict(each.entry.fields)) for each in self.log.state.order]
+
+    def ids(self):
+        """The ids in the log, in server order."""
+        return [record.operation.id for record in self.log.journal.read()]
+
+    def media(self):
+        """The addresses of the sounds and photos that are here."""
+        return [path.name for path in (self.folder / "media").rglob("*") if len(path.name) == 64]
+
+    def address(self, content):
+        """The address of some bytes."""
+        return hashlib.sha256(content).hexdigest()
+
+    def phone_skew(self):
+        """How far the one phone's clock was ahead at its last sync, in milliseconds."""
+        (phone,) = self.inside.phones
+        return phone.skew_ms

@@ -15,7 +15,6 @@ ASKERS = ("nobody", "revoked phone", "phone", "desk")
 
 MATRIX = {
     ("GET", "/"): EVERYONE,
-    ("GET", "/index.html"): EVERYONE,
     ("GET", "/sw.js"): EVERYONE,
     ("GET", "/manifest.webmanifest"): EVERYONE,
     ("GET", "/<any(assets, engine, icons):folder>/<path:rest>"): EVERYONE,

@@ -3,6 +3,7 @@
 import { type JsonObject } from "../keep/canonical";
 import { type Medium, type Operation, type Row, withDb } from "../keep/db";
 import { fileOf, media, samplesOf, sha256 } from "../keep/media";
+import { PREFIX, type Written, allWritten, keepWords } from "../keep/written";
 import { type Act, record } from "../keep/operations";
 import type { Hearing } from "../hear/messages";
 import { signal } from "../capture/signals";
@@ -13,23 +14,27 @@ import { soon } from "../sync/sync";
 import type { Reply } from "../understand/messages";
 import { soundContext } from "./session";
 import { count } from "./counting";
-import { nowText, show, theEar, theMind } from "./thinking";
+import { show, theEar, theMind } from "./thinking";
 
 let line: Promise<void> = Promise.resolve();
 const inLine = new Set<string>();
 
 /** Put a closed recording or photo into the line. */
 export function enqueue(medium: Medium): void {
-  if (inLine.has(medium.id)) return;
-  inLine.add(medium.id);
+  inOrder(medium.id, () => alone(medium.id));
+}
+
+function inOrder(id: string, work: () => Promise<void>): void {
+  if (inLine.has(id)) return;
+  inLine.add(id);
   state.inLine.value = inLine.size;
   line = line
-    .then(() => alone(medium.id))
+    .then(work)
     .catch((problem: unknown) => {
       state.said.value = { lines: [`kept, and not gone through yet: ${String(problem)}`], entry: null, tone: "wrong" };
     })
     .finally(() => {
-      inLine.delete(medium.id);
+      inLine.delete(id);
       state.inLine.value = inLine.size;
     });
 }
@@ -48,6 +53,7 @@ export async function takeUpAgain(): Promise<number> {
   const kept = (await media()).filter((medium) => medium.stage === "closed");
   kept.sort((one, other) => one.startedMillis - other.startedMillis);
   for (const medium of kept) enqueue(medium);
+  for (const written of await allWritten()) goThrough(written);
   return kept.length;
 }
 
@@ -147,16 +153,25 @@ async function notePhoto(medium: Medium): Promise<void> {
   await shown(made);
 }
 
-/** Typed words, in the line like spoken ones. */
-export function enqueueWords(text: string): Promise<void> {
-  line = line.then(async () => {
-    const mind = await theMind();
-    const reply = mind ? await mind.ask("take", text, nowText()) : typedOnly(text);
-    const made = await record(reply.acts);
-    await shown(made);
-    await tellBack(reply, made);
-  });
-  return line;
+/** Written words: kept at once, then in the line like spoken ones. */
+export async function enqueueWords(text: string): Promise<void> {
+  goThrough(await keepWords(text));
+}
+
+function goThrough(written: Written): void {
+  inOrder(written.id, () =>
+    navigator.locks.request(`plytally-note-${written.id}`, async () => {
+      if (!(await allWritten()).some((each) => each.id === written.id)) return;
+      const mind = await theMind();
+      const at = wall(written.millis, -new Date(written.millis).getTimezoneOffset());
+      const reply = mind ? await mind.ask("take", written.text, at) : typedOnly(written.text);
+      const made = await record(reply.acts, written.millis, async (tx) => {
+        await tx.objectStore("facts").delete(PREFIX + written.id);
+      });
+      await shown(made);
+      await tellBack(reply, made);
+    }),
+  );
 }
 
 function typedOnly(text: string): Reply {

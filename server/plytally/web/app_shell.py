@@ -57,7 +57,7 @@ def blueprint() -> Blueprint:
     """The routes."""
     pages = Blueprint("app_shell", __name__)
     pages.add_url_rule("/", "front", front)
-    for name in ("index.html", "sw.js", "manifest.webmanifest"):
+    for name in ("sw.js", "manifest.webmanifest"):
         pages.add_url_rule(f"/{name}", "file", file, defaults={"name": name})
     pages.add_url_rule("/<any(assets, engine, icons):folder>/<path:rest>", "inside", inside)
     return pages
