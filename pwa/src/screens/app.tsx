@@ -23,18 +23,25 @@ export function App({ takeOver }: { takeOver(): void }) {
       </header>
       <Update takeOver={takeOver} />
       <main><Page /></main>
-      {state.screen.value === "work" && <aside class="beside" aria-label="Log"><Log /></aside>}
+      {state.screen.value === "work" && <aside class="beside" aria-label="Log" tabIndex={0}><Log /></aside>}
     </div>
   );
 }
 
+const NONE_WAITS = {
+  starting: "",
+  unpaired: "not paired yet",
+  busy: "asking the shop computer",
+  waiting: "the shop computer is not in reach",
+  idle: "all on the shop computer",
+};
+
 function Unsent() {
   const count = state.unsentCount.value;
-  const unpaired = state.syncState.value.kind === "unpaired";
-  const words = count === 0 ? "all on the shop computer" : "only on this phone";
+  const words = count === 0 ? NONE_WAITS[state.syncState.value.kind] : "only on this phone";
   return (
     <p class={count > 0 ? "unsent some" : "unsent"} role="status">
-      {count > 0 && <b data-unsent={count}>{count}</b>} {count === 0 && unpaired ? "not paired yet" : words}
+      {count > 0 && <b data-unsent={count}>{count}</b>} {words}
     </p>
   );
 }

@@ -10,7 +10,7 @@ const HELD_MS = 600;
 const LABEL: Record<state.Stage, string> = {
   ready: "Touch and speak",
   opening: "One moment",
-  recording: "Listening. Touch to end",
+  recording: "Touch to end",
   keeping: "Keeping",
 };
 const clock = (seconds: number): string =>

@@ -14,6 +14,7 @@ export interface Heard {
 }
 
 export type SyncState =
+  | { kind: "starting" }
   | { kind: "unpaired"; why: string }
   | { kind: "idle" }
   | { kind: "busy"; media: number }

@@ -1,0 +1,90 @@
+"""Every screen, in light and dark, on a phone and at a desk: no serious finding of axe-core, room for gloves."""
+
+from pathlib import Path
+
+import pytest
+
+AXE = Path(__file__).parents[2] / "pwa/node_modules/axe-core/axe.min.js"
+GLOVE = 75.6  # CSS pixels in 20 mm: 96 to the inch
+FINGER = 44
+SERIOUS = {"serious", "critical"}
+
+
+def serious(page):
+    """What axe-core finds, with contrast held to 7:1 (WCAG 2.2, 1.4.6), as (rule, where)."""
+    page.evaluate(AXE.read_text("utf-8"))
+    found = page.evaluate(
+        """() => axe.run(document, {
+          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa", "best-practice"],
+        }).then((result) => result.violations.map((each) =>
+          [each.impact, each.id, each.nodes.map((node) => node.target.join(" ")).join("; ")]))"""
+    )
+    return [(rule, where) for impact, rule, where in found if impact in SERIOUS]
+
+
+def with_a_doubt(phone):
+    phone.until_it_understands()
+    phone.write("laid nineteen plies of bid on the elevator spar aft face")
+    phone.page.locator(".asking").wait_for()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [360, 1280])
+def test_no_screen_has_a_serious_finding(shop, phones, scheme, width):
+    phone = phones(shop.url, size={"width": width, "height": 800}, color_scheme=scheme)
+    phone.pair(shop.code())
+    found = {}
+    for tab in ("Shop", "Log", "Bench"):
+        phone.open(tab)
+        found[tab] = serious(phone.page)
+    with_a_doubt(phone)
+    found["a doubt"] = serious(phone.page)
+    phone.page.get_by_role("button", name="Leave it for the desk").click()
+    phone.sheet.click()
+    phone.page.locator(".sheet.recording").wait_for()
+    found["recording"] = serious(phone.page)
+    assert {screen: rows for screen, rows in found.items() if rows} == {}
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 640), (390, 780), (430, 932)])
+def test_the_sheet_takes_three_fifths_of_a_phone_and_targets_fit_a_glove(shop, phones, width, height):
+    phone = phones(shop.url, size={"width": width, "height": height})
+    sheet = phone.sheet.bounding_box()
+    assert sheet["height"] >= 0.6 * height
+    assert sheet["width"] >= 0.9 * width
+    for tool in phone.page.locator(".tool").all():
+        box = tool.bounding_box()
+        assert min(box["width"], box["height"]) >= GLOVE
+        assert box["y"] + box["height"] <= height, "gloves do not scroll"
+    for button in phone.page.locator(".strip button").all():
+        box = button.bounding_box()
+        assert min(box["width"], box["height"]) >= FINGER
+
+
+def test_the_answers_to_a_doubt_fit_a_glove_and_settle_it(shop, phones):
+    phone = phones(shop.url, size={"width": 360, "height": 640})
+    phone.pair(shop.code())
+    with_a_doubt(phone)
+    for answer in phone.page.locator(".answer").all():
+        box = answer.bounding_box()
+        assert min(box["width"], box["height"]) >= GLOVE
+        assert box["y"] + box["height"] <= 640
+    phone.page.get_by_role("button", name="right", exact=True).click()
+    phone.until_operations(2)
+    assert phone.kept("operations")[1]["operation"]["body"]["value"] == "right"
+
+
+def test_with_reduced_motion_nothing_moves(shop, phones):
+    phone = phones(shop.url, reduced_motion="reduce")
+    phone.sheet.click()
+    phone.page.locator(".sheet.recording").wait_for()
+    assert phone.page.evaluate("document.getAnimations().length") == 0
+
+
+def test_the_page_runs_under_a_policy_without_inline_script_or_eval(shop, phones):
+    phone = phones(shop.url)
+    policy = phone.page.evaluate("fetch('/').then((a) => a.headers.get('Content-Security-Policy'))")
+    assert "unsafe-inline" not in policy
+    assert "'unsafe-eval'" not in policy
+    phone.until_it_understands()
+    assert [problem for problem in phone.wrong if "Content Security Policy" in problem] == []

@@ -1,0 +1,53 @@
+"""Runs the vectors of core wherever Python runs: CPython here, Pyodide on a phone. JSON in, JSON out."""
+
+import json
+
+from plytally.core.canonical import canonical
+from plytally.core.grits_and_drills import read_drill, read_grit
+from plytally.core.measures import read_quantity
+from plytally.core.merge import State
+from plytally.core.numbers import read_number, read_ratio
+from plytally.core.operation import Operation
+from plytally.core.pocket import Pocket
+from plytally.core.quantities import Dimension
+from plytally.core.spelled import read_digits
+
+READERS = {
+    "number": read_number,
+    "ratio": read_ratio,
+    "digits": read_digits,
+    "quantity": read_quantity,
+    "grit": read_grit,
+    "drill": read_drill,
+}
+NOW = "2026-11-03T19:05:12.040+01:00"
+
+
+def run(given: str) -> str:
+    """`given` holds `print`, `numbers`, `phrases` and `operations`; what core makes of each."""
+    asked = json.loads(given)
+    pocket = Pocket(asked["print"])
+    refused = pocket.saw([(raw, None) for raw in asked["operations"]])
+    operations = [Operation.from_json(raw) for raw in asked["operations"]]
+    return json.dumps(
+        {
+            "numbers": [_number(row) for row in asked["numbers"]],
+            "phrases": [pocket.take(row["say"], NOW) for row in asked["phrases"]],
+            "rivals": [pocket.rivals(row["say"]) for row in asked["phrases"][:20]],
+            "ears": pocket.ears(lambda _word: None),
+            "board": pocket.board(NOW),
+            "refused": refused,
+            "bytes": [operation.to_bytes().decode() for operation in operations],
+            "state": State().with_operations(operations).to_bytes().decode(),
+            "canonical": canonical(asked["operations"]).decode(),
+        },
+        sort_keys=True,
+    )
+
+
+def _number(row):
+    options = {"expecting": Dimension(row["expecting"])} if "expecting" in row else {}
+    if "after_vacuum" in row:
+        options["after_vacuum"] = row["after_vacuum"]
+    found = READERS[row["read"]](tuple(row["words"].split()), 0, **options)
+    return None if found is None else [str(found[0]), found[1]]
