@@ -25,8 +25,7 @@ from plytally.core.shop.errors import ShopError
 from plytally.core.vocabulary import VocabularyError
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
-from plytally.store.backup import BackupRefused
-from plytally.store.errors import JournalDamaged, StoreError, StoreFull, StoreLocked
+from plytally.store.errors import BackupRefused, JournalDamaged, StoreError, StoreFull, StoreLocked
 from plytally.web.desk import PassphraseError
 from plytally.web.serve import ServeError
 from plytally.web.tls import TlsError

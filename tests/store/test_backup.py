@@ -7,7 +7,8 @@ import pytest
 
 from plytally.core.clock import uuid7
 from plytally.core.entry import Entry
-from plytally.store.backup import BackupRefused, backup, restore
+from plytally.store.backup import backup, restore
+from plytally.store.errors import BackupRefused
 from plytally.store.log import BuildLog, Recording
 from plytally.store.verify import verify
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from plytally.store.aside import ASIDE_NAME
 from plytally.store.disk import GROWING, Disk, RealDisk, ensure_folder, replace_file, write_all
 from plytally.store.documents import DOCUMENTS_NAME
-from plytally.store.errors import StoreError, telling
+from plytally.store.errors import BackupRefused, telling
 from plytally.store.heard import HEARD_NAME
 from plytally.store.journal import EPOCH_NAME, JOURNAL_NAME
 from plytally.store.media import MEDIA_NAME, MediaFolder
@@ -31,10 +31,6 @@ PIECE = 1 << 20
 
 Progress = Callable[[int, int], None]
 """Called with how many of the things to copy are done, and how many there are."""
-
-
-class BackupRefused(StoreError):
-    """A backup that cannot be made there, or from which no log can be made."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@
     ├── StoreUnwritable    the folder or disk may only be read
     ├── StoreBroken        the disk reported an error, or one came before; open again
     ├── JournalDamaged     a line of the log is not what was written
+    ├── BackupRefused      a backup cannot be made there, or no log can be made from it
     ├── UnknownEntry       the log has no such entry
     ├── DocumentsDamaged   neither copy of the documents can be read
     └── MediaError         a sound or photo
@@ -69,6 +70,10 @@ class UnknownEntry(StoreError):
 
 class DocumentsDamaged(StoreError):
     """Neither the documents nor their second copy can be read."""
+
+
+class BackupRefused(StoreError):
+    """A backup that cannot be made there, or from which no log can be made."""
 
 
 class MediaError(StoreError):

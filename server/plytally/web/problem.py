@@ -62,6 +62,7 @@ STORE: Mapping[type[errors.StoreError], str] = {
     errors.StoreLocked: "unavailable",
     errors.JournalDamaged: "damaged",
     errors.DocumentsDamaged: "damaged",
+    errors.BackupRefused: "unavailable",
     errors.UnknownEntry: "not-found",
     errors.MediaMissing: "not-found",
     errors.MediaDamaged: "damaged",
