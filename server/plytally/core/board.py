@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plytally.core.crediting import Credit, Demand, Spot
@@ -36,6 +36,7 @@ class Board:
         self._by_step: dict[tuple[str, str], list[Demand]] = {}
         self._spoilers: dict[tuple[str, str], list[Step]] = {}
         self._followers: dict[tuple[str, str], list[Step]] = {}
+        self._before: dict[Demand, tuple[tuple[Demand, bool], ...]] = {}
         for step in schedule.steps:
             demands = [self._spot(step, station).demand(step, station) for station in step.stations or ("",)]
             self._by_step[step.id, step.side] = demands
@@ -57,18 +58,25 @@ class Board:
 
         A station also has the layers over the whole face.
         """
+        all_of_it = not (where.face or where.feature or where.station)
         for part in self.schedule.parts:
             if where.part in ("", part.name):
                 for side in part.sides or ("",):
                     if where.side in ("", side):
                         here = self.by_part.get((part.name, side), ())
-                        yield from (demand for demand in here if covers(where, demand))
+                        yield from here if all_of_it else [each for each in here if covers(where, each)]
 
-    def before(self, demand: Demand) -> Iterator[tuple[Demand, bool]]:
+    def before(self, demand: Demand) -> Sequence[tuple[Demand, bool]]:
         """Give each demand that comes before this one, and whether it would spoil this one.
 
         Where both are at stations only the same station counts.
         """
+        found = self._before.get(demand)
+        if found is None:
+            found = self._before[demand] = tuple(self._find_before(demand))
+        return found
+
+    def _find_before(self, demand: Demand) -> Iterator[tuple[Demand, bool]]:
         step = demand.step
         for first in self.schedule.needed_by(step):
             yield from ((each, step.id in first.disturbs) for each in self._beside(first, demand.station))
@@ -76,9 +84,21 @@ class Board:
             if first.id not in step.after:
                 yield from ((each, True) for each in self._beside(first, demand.station))
 
+    def is_held_up(self, demand: Demand) -> bool:
+        """Whether anything that comes before this one is still open; all spots are settled already."""
+        for first, _ in self.before(demand):  # noqa: SIM110 - asked thousands of times; a generator is slower
+            if first.asked > first.laid + first.in_doubt:
+                return True
+        return False
+
     def waits_for(self, demand: Demand) -> list[Demand]:
         """Give the demands that are still open and come before this one."""
-        return [first for first, _ in self.before(demand) if first.done_at() is None]
+        waiting = []
+        for first, _ in self.before(demand):
+            first.spot.settle()
+            if first.open > 0:
+                waiting.append(first)
+        return waiting
 
     def begun_before(self, demand: Demand) -> Iterator[tuple[Demand, bool]]:
         """Give each demand begun that should come after this one, and whether this one would spoil it."""

@@ -165,10 +165,11 @@ class Spot:
 
     def match(self, entry: Entry) -> Match:
         """Give the demands that this entry may fulfil."""
-        key = (entry.kind, *(entry.fields.get(name) for name in self._matcher.fields))
-        if key not in self._matches:
-            self._matches[key] = self._matcher.match(self.demands, entry)
-        return self._matches[key]
+        key = (entry.kind, *map(entry.fields.get, self._matcher.fields))
+        found = self._matches.get(key)
+        if found is None:
+            found = self._matches[key] = self._matcher.match(self.demands, entry)
+        return found
 
     def remarks(self) -> Iterator[Remark]:
         """Every entry that could not be credited in full."""
@@ -185,12 +186,12 @@ class Spot:
             if row[2].in_doubt:
                 self._doubtful_rows.append(row)
             else:
-                self._final_remarks += self._credit(row, final=True)
+                self._credit(row, self._final_remarks, final=True)
         for row in self._doubtful_rows:
-            self._doubtful_remarks += self._credit(row, final=False)
+            self._credit(row, self._doubtful_remarks, final=False)
         self._settled = len(self.rows)
 
-    def _credit(self, row: Row, *, final: bool) -> Iterator[Remark]:
+    def _credit(self, row: Row, remarks: list[Remark], *, final: bool) -> None:
         millis, _, dated = row
         left = _amount(dated.entry)
         match = self.match(dated.entry)
@@ -200,9 +201,10 @@ class Spot:
                 demand.add(Credit(dated, millis, plies), final=final)
                 left -= plies
         if match.kind:
-            yield Remark(match.kind, dated, left, match.field, match.why)
+            remarks.append(Remark(match.kind, dated, left, match.field, match.why))
         elif left > 0:
-            yield Remark("over", dated, left, "plies", "", match.demands[0] if match.demands else None)
+            near = match.demands[0] if match.demands else None
+            remarks.append(Remark("over", dated, left, "plies", "", near))
 
     def _forget(self) -> None:
         self._drop_doubtful()

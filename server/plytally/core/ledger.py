@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plytally.core.account import LeftOff, NextStep, StationTotal, Tally
 from plytally.core.board import Board
@@ -16,11 +16,20 @@ from plytally.core.crediting import Dated, Demand, Match, Row, Spot
 from plytally.core.entry import PLACE, Entry, Place
 from plytally.core.placing import UNPLACED, canonical, misplaced, nothing_asked
 from plytally.core.schedule import DO, Schedule, Step
-from plytally.core.wall import read_wall
+from plytally.core.wall import wall_millis
 
 WORK = frozenset(DO.values()) | {"laid", "bagged", "vacuum", "bag_off", "mixed"}
 """Kinds of entry that say work was done; photos, notes and questions are about it."""
 ANYWHERE = Place()
+
+
+@dataclass(frozen=True, slots=True)
+class _Site:
+    """A place that entries name: in the print's spelling, its spot for layups, the work on its part."""
+
+    place: Place
+    layup: Spot | None
+    worked: list[Row]
 
 
 class Ledger:
@@ -35,42 +44,52 @@ class Ledger:
         self._home: dict[str, tuple[Row, Place, Spot | None]] = {}
         self._stray: dict[str, tuple[Dated, Place, Match]] = {}
         self._reasons: dict[Place, Match] = {}
-        self._places: dict[tuple[object, ...], Place] = {}
+        self._sites: dict[tuple[object, ...], _Site] = {}
+        self._behind: set[Spot] = set()
         self._worked: dict[tuple[str, str], list[Row]] = {}
         for dated in entries:
             self.add(dated)
 
     def add(self, dated: Dated) -> None:
         """Take in an entry, in place of the one with the same id. WallError if `when` is no time."""
-        row = (read_wall(dated.when).millis, dated.id, dated)
-        self._remove(dated.id)
-        if dated.withdrawn or dated.entry.kind not in WORK:
+        row = (wall_millis(dated.when), dated.id, dated)
+        if dated.id in self._home:
+            self._remove(dated.id)
+        entry = dated.entry
+        if dated.withdrawn or entry.kind not in WORK:
             return
-        place = self._place(dated.entry)
-        _insert(self._worked.setdefault((place.part, place.side), []), row)
-        spot, stray = self.home(dated.entry, place)
+        site = self._site(entry)
+        _insert(site.worked, row)
+        if site.layup and entry.kind == "laid" and "plies" in entry.fields and "material" in entry.fields:
+            spot: Spot | None = site.layup
+            stray: Match | None = None
+        else:
+            spot, stray = self.home(entry, site.place)
         if spot:
             spot.put(row)
+            self._behind.add(spot)
         elif stray:
-            self._stray[dated.id] = (dated, place, stray)
-        self._home[dated.id] = (row, place, spot)
+            self._stray[dated.id] = (dated, site.place, stray)
+        self._home[dated.id] = (row, site.place, spot)
 
     def _remove(self, entry_id: str) -> None:
         self._stray.pop(entry_id, None)
-        if entry_id not in self._home:
-            return
         row, place, spot = self._home.pop(entry_id)
         rows = self._worked[place.part, place.side]
         del rows[bisect_left(rows, row)]
         if spot:
             spot.remove(row)
+            self._behind.add(spot)
 
-    def _place(self, entry: Entry) -> Place:
-        """The entry's place as the print spells it; thousands of entries share a few hundred places."""
+    def _site(self, entry: Entry) -> _Site:
+        """Where an entry is, as the print spells it; thousands of entries share a few hundred places."""
         said = tuple(map(entry.fields.get, PLACE))
-        if said not in self._places:
-            self._places[said] = self.spelt(entry.place)
-        return self._places[said]
+        site = self._sites.get(said)
+        if site is None:
+            place = self.spelt(entry.place)
+            worked = self._worked.setdefault((place.part, place.side), [])
+            site = self._sites[said] = _Site(place, self.board.layup.get(place), worked)
+        return site
 
     def spelt(self, place: Place | None) -> Place:
         """Give a place in the print's own spelling."""
@@ -153,26 +172,41 @@ class Ledger:
 
     def next_steps(self, where: Place | None = None) -> tuple[NextStep, ...]:
         """Give the steps that have something open and wait for nothing."""
+        self.settle()
         ready: dict[tuple[str, str], list[Demand]] = {}
         for demand in self.board.demands(self.spelt(where)):
-            demand.spot.settle()
-            if demand.open > 0 and not self.board.waits_for(demand):
+            if demand.asked > demand.laid + demand.in_doubt and not self.board.is_held_up(demand):
                 ready.setdefault((demand.step.id, demand.step.side), []).append(demand)
         return tuple(_next(demands[0].step, demands) for demands in ready.values())
 
     def left_off(self, where: Place | None = None) -> LeftOff:
         """Give the last work noted there, and the steps that can be worked next."""
         asked = self.spelt(where)
+        whole_part = not (asked.face or asked.feature or asked.station)
         last: Row | None = None
         for (part, side), rows in self._worked.items():
-            if asked.part in ("", part) and asked.side in ("", side):
-                found = next((row for row in reversed(rows) if self._is_at(asked, row)), None)
-                last = max(filter(None, (last, found)), default=None)
+            if (
+                asked.part in ("", part)
+                and asked.side in ("", side)
+                and rows
+                and (not last or last < rows[-1])
+            ):
+                found = rows[-1] if whole_part else self._last_at(asked, rows)
+                last = found if found and (not last or last < found) else last
         return LeftOff(last[2] if last else None, self.next_steps(asked))
+
+    def settle(self) -> None:
+        """Count everything now that would be counted when it is asked for."""
+        for spot in self._behind:
+            spot.settle()
+        self._behind.clear()
 
     def worked(self, part: str, side: str) -> Iterator[tuple[Row, Place]]:
         """Give the work noted on a part and side, the latest first, and where on it."""
         return ((row, self._home[row[1]][1]) for row in reversed(self._worked.get((part, side), ())))
+
+    def _last_at(self, where: Place, rows: list[Row]) -> Row | None:
+        return next((row for row in reversed(rows) if self._is_at(where, row)), None)
 
     def _is_at(self, where: Place, row: Row) -> bool:
         place = self._home[row[1]][1]
@@ -245,5 +279,5 @@ def _total(place: Place, tallies: list[Tally]) -> StationTotal:
 
 
 def _next(step: Step, demands: list[Demand]) -> NextStep:
-    stations = tuple(demand.station for demand in demands if demand.station)
-    return NextStep(step, stations, sum(demand.open for demand in demands) if step.is_layup else 0)
+    stations = tuple([demand.station for demand in demands]) if step.stations else ()
+    return NextStep(step, stations, sum([demand.open for demand in demands]) if step.is_layup else 0)

@@ -8,7 +8,7 @@ A `State` never changes; `with_operations` gives the next one and touches only t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
@@ -42,6 +42,10 @@ class State:
     def entries(self) -> Mapping[str, Logged]:
         """Every entry by its id, withdrawn ones too."""
         return MappingProxyType(self._entries)
+
+    def changed_since(self, earlier: State) -> Iterator[Logged]:
+        """The entries that are new since an earlier state of the same log, or say something else."""
+        return self._entries.differing(earlier._entries)
 
     @cached_property
     def order(self) -> tuple[Logged, ...]:

@@ -44,6 +44,12 @@ class SharedMap(Mapping[K, V], Generic[K, V]):
             del self._own(key)[key]
             self._size -= 1
 
+    def differing(self, earlier: SharedMap[K, V]) -> Iterator[V]:
+        """Give the values that an earlier copy has not, or has otherwise; shared pages are left out."""
+        for page, before in zip(self._pages, earlier._pages, strict=True):
+            if page is not before:
+                yield from (value for key, value in page.items() if before.get(key) is not value)
+
     def _own(self, key: K) -> dict[K, V]:
         place = hash(key) % _PAGES
         if place not in self._owned:

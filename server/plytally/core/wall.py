@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 MAX_OFFSET_MIN = 18 * 60
 DAY_MS = 86_400_000
@@ -53,30 +54,45 @@ def read_wall(text: str) -> Wall:
     >>> read_wall("1996-12-19T16:39:57-08:00") == Wall(851042397000, -480)
     True
     """
+    return Wall(*_read(text))
+
+
+def wall_millis(text: str) -> int:
+    """The Unix milliseconds of RFC 3339 text; WallError says what is wrong with it."""
+    return _read(text)[0]
+
+
+def _read(text: str) -> tuple[int, int]:
     found = _TEXT.fullmatch(text)
     if found is None:
         raise WallError(f"{text!r} is no time: {WANTED}")
+    date_, h, m, s, frac, zone = found.groups()
     try:
-        day = date.fromisoformat(found["date"]).toordinal() - _EPOCH
+        midnight, offset = _midnight(date_), _offset(zone)
     except ValueError as problem:
         raise WallError(f"{text!r} is no time: {problem}") from problem
-    hour, minute, second = int(found["h"]), int(found["m"]), int(found["s"])
+    hour, minute, second = int(h), int(m), int(s)
     if hour > 23 or minute > 59 or second > 60:
-        raise WallError(f"{text!r} is no time: there is no {found['h']}:{found['m']}:{found['s']}")
-    offset = _offset(found["zone"], text)
-    at = day * DAY_MS + (hour * 60 + minute - offset) * _MINUTE_MS
+        raise WallError(f"{text!r} is no time: there is no {h}:{m}:{s}")
+    at = midnight + (hour * 60 + minute - offset) * _MINUTE_MS
     if second == 60 and at % DAY_MS != DAY_MS - _MINUTE_MS:
         raise WallError(f"{text!r} is no time: a leap second comes at 23:59:60 UTC only")
-    ms = int((found["frac"] or ".0")[1:4].ljust(3, "0"))
-    return Wall(at + second * 1000 + ms, offset)
+    ms = int(frac[1:4].ljust(3, "0")) if frac else 0
+    return at + second * 1000 + ms, offset
 
 
-def _offset(zone: str, text: str) -> int:
+@lru_cache(maxsize=4096)  # a log has thousands of times and a few hundred days
+def _midnight(day: str) -> int:
+    return (date.fromisoformat(day).toordinal() - _EPOCH) * DAY_MS
+
+
+@lru_cache(maxsize=64)
+def _offset(zone: str) -> int:
     if zone in "Zz":
         return 0
     minutes = int(zone[1:3]) * 60 + int(zone[4:])
     if int(zone[4:]) > 59 or minutes > MAX_OFFSET_MIN:
-        raise WallError(f"{text!r} is no time: {zone} is not an offset from UTC")
+        raise ValueError(f"{zone} is not an offset from UTC")
     return -minutes if zone[0] == "-" else minutes
 
 

@@ -23,11 +23,13 @@ from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
 from plytally.core.listening import Grammar, grammar
+from plytally.core.merge import State
 from plytally.core.readback import asked, shown
 from plytally.core.schedule import Schedule
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.core.wall import Wall
+from plytally.resting import collector_resting
 from plytally.store.log import BuildLog, Recording
 from plytally.workshop.print_copy import own_words
 from plytally.workshop.print_shelf import PrintShelf
@@ -74,7 +76,7 @@ class Bench:
         self.schedule = schedule
         self.vocabulary: Vocabulary = from_schedule(schedule, own_words(self.log.documents))
         self._ledger = Ledger(schedule)
-        self._held: dict[str, Logged] = {}
+        self._counted: State | None = None
 
     def take_schedule(self, file: Path) -> Schedule:
         """Make a schedule file the print that counts from now on."""
@@ -99,10 +101,15 @@ class Bench:
     @property
     def ledger(self) -> Ledger:
         """Laid against asked, up to date with the log."""
-        for entry_id, logged in self.log.state.entries.items():
-            if self._held.get(entry_id) is not logged:
-                self._held[entry_id] = logged
+        state, earlier = self.log.state, self._counted
+        if earlier is not None and all(was.id in state.entries for was in earlier.changed_since(state)):
+            for logged in state.changed_since(earlier):
                 self._ledger.add(dated(logged))
+        else:
+            with collector_resting():
+                self._ledger = Ledger(self.schedule, map(dated, state.entries.values()))
+                self._ledger.settle()
+        self._counted = state
         return self._ledger
 
     def entries(self) -> list[Dated]:
