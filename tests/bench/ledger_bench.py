@@ -129,6 +129,8 @@ def main():
     ledger = whole(schedule, log)
     shown("one more entry: checked, added, counted", one_more(ledger, log), "aim: 1")
     shown("where did I leave off, whole print", best(ledger.left_off), "aim: 5")
+    with collector_resting():
+        shown("the same, collector at rest", best(ledger.left_off), "aim: 5")
     part = Place("part 299", "right")
     shown("where did I leave off, one part", best(lambda: ledger.left_off(part)))
     shown("findings, whole print", best(lambda: findings(ledger), 2))

@@ -5,16 +5,23 @@ import random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from support.devices import Device
 
 from plytally.clock import MachineClock
-from plytally.core.answering import dated
+from plytally.core.answering import catch_up, dated
 from plytally.core.entry import Entry
 from plytally.core.findings import findings
 from plytally.core.hearing import typed
 from plytally.core.ledger import Ledger
+from plytally.core.merge import Fold, State
+from plytally.core.pocket import Pocket
+from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.sharing import SharedMap
+from plytally.schedule_file import read_schedule_file
 from plytally.workshop.bench import Bench
 from plytally.workshop.demo import demo_folder
+
+NOW = "2026-11-03T10:00:00+01:00"
 
 
 @settings(max_examples=100, deadline=None)
@@ -59,6 +66,45 @@ def test_the_ledger_kept_up_to_date_is_the_one_built_anew(tmp_path, seed):
         assert bench.ledger.tallies() == anew.tallies()
         assert findings(bench.ledger) == findings(anew)
         assert bench.ledger.left_off() == anew.left_off()
+
+
+def test_an_entry_that_a_later_state_has_no_more_counts_no_more():
+    entry = Entry("laid", {"part": "rib", "plies": 2, "material": "BID"})
+    schedule = schedule_from_json(
+        {
+            "aircraft": "Quillwing",
+            "print revision": "C",
+            "materials": "BID",
+            "parts": {"rib": {"steps": [{"step": "R1", "plies": 2, "material": "BID"}]}},
+        }
+    )
+    fold = Fold()
+    fold.apply(Device().notes(entry.as_json()), None)
+    ledger, full = Ledger(schedule), fold.state()
+
+    catch_up(ledger, full, State())
+    assert ledger.owed() == ()
+
+    catch_up(ledger, State(), full)
+    assert [tally.owed for tally in ledger.owed()] == [2]
+
+
+def test_a_phone_owes_less_with_each_operation_that_it_sees():
+    schedule = read_schedule_file(demo_folder() / "quillwing.yaml")
+    pocket, maker = Pocket(schedule.as_json()), Device()
+    place = {"part": "elevator rib 2", "side": "right", "face": "inboard"}
+    laid = Entry("laid", place | {"plies": 1, "material": "BID"}).as_json()
+
+    def owed():
+        (line,) = (line for line in pocket.board(NOW)["owed"] if line.startswith("right elevator rib 2"))
+        return line
+
+    seen = [owed()]
+    for _ in range(2):
+        assert pocket.saw([(maker.notes(laid).as_json(), None)]) == []
+        seen.append(owed())
+
+    assert seen == [f"right elevator rib 2: {count} plies owed." for count in (4, 3, 2)]
 
 
 def test_one_more_entry_is_all_that_the_ledger_is_told(tmp_path, monkeypatch):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from plytally.core.asking import have_laid
@@ -10,6 +11,7 @@ from plytally.core.crediting import Dated
 from plytally.core.entry import PLACE, FieldValue, Place
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger, may_be_at
+from plytally.core.merge import State
 from plytally.core.readback import shown
 from plytally.core.telling import (
     ago_told,
@@ -25,6 +27,15 @@ def dated(logged: Logged) -> Dated:
     """An entry of the log as the ledger takes it: a conflict counts as a doubt."""
     doubts = dict.fromkeys((*(doubt.field for doubt in logged.entry.doubts), *logged.conflicts))
     return Dated(logged.id, logged.wall, logged.entry, tuple(doubts), logged.withdrawn is not None)
+
+
+def catch_up(ledger: Ledger, state: State, earlier: State) -> None:
+    """Bring a ledger that holds an earlier state of the log up to date; costs what changed, not the log."""
+    for logged in state.changed_since(earlier):
+        ledger.add(dated(logged))
+    for was in earlier.changed_since(state):
+        if was.id not in state.entries:
+            ledger.add(replace(dated(was), withdrawn=True))
 
 
 def answer(

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from plytally.core.answering import answer, dated, owed
+from plytally.core.answering import answer, catch_up, dated, owed
 from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.checking import check_new
@@ -49,7 +49,7 @@ class Pocket:
         """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong."""
         self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
         self.vocabulary = from_schedule(self.schedule, words or {})
-        self._ledger, self._held = Ledger(self.schedule), dict[str, Logged]()
+        self._ledger = Ledger(self.schedule)
         self._fold, self._state = Fold(), State()
 
     def saw(self, rows: Iterable[tuple[Mapping[str, Any], int | None]]) -> list[str]:
@@ -60,11 +60,8 @@ class Pocket:
                 self._fold.apply(Operation.from_json(raw), received)
             except OperationError as problem:
                 refused.append(f"{raw.get('id', 'an operation')}: {problem}")
-        self._state = self._fold.state()
-        for entry_id, logged in self._state.entries.items():
-            if self._held.get(entry_id) is not logged:
-                self._held[entry_id] = logged
-                self._ledger.add(dated(logged))
+        earlier, self._state = self._state, self._fold.state()
+        catch_up(self._ledger, self._state, earlier)
         return refused
 
     def take(self, hearing: Mapping[str, Any] | str, now: str) -> Json:

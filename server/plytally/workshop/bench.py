@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Self
 
 from plytally.clock import Clock, MachineClock
-from plytally.core.answering import answer, dated
+from plytally.core.answering import answer, catch_up, dated
 from plytally.core.checking import check_new
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
@@ -102,9 +102,8 @@ class Bench:
     def ledger(self) -> Ledger:
         """Laid against asked, up to date with the log."""
         state, earlier = self.log.state, self._counted
-        if earlier is not None and all(was.id in state.entries for was in earlier.changed_since(state)):
-            for logged in state.changed_since(earlier):
-                self._ledger.add(dated(logged))
+        if earlier is not None:
+            catch_up(self._ledger, state, earlier)
         else:
             with collector_resting():
                 self._ledger = Ledger(self.schedule, map(dated, state.entries.values()))
