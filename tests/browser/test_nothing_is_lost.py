@@ -263,3 +263,20 @@ def test_everything_can_be_saved_to_a_file(shop, phones, tmp_path):
         content = saved.read(sound)
     assert shop.address(content) == phone.kept("media")[0]["sha256"]
     assert [json.loads(line) for line in lines] == [row["operation"] for row in phone.kept("operations")]
+
+
+def test_two_hundred_notes_and_fifty_photos_wait_and_then_arrive(shop, phones):
+    phone = paired(shop, phones)
+    shop.stop()
+    phone.many_notes(200)
+    contents = [photo(seed, 400) for seed in range(50)]
+    take_photos(phone, *contents)
+    phone.until_gone_through(90)
+    phone.until_operations(250)
+    phone.until("document.querySelector('.unsent').textContent.startsWith('300')")
+    shop.start()
+    phone.open("Shop")
+    phone.page.get_by_role("button", name="Send now").click()
+    all_there(phone, 120)
+    assert len(shop.ids()) == 250
+    assert sorted(shop.media()) == sorted(map(shop.address, contents))

@@ -1,4 +1,4 @@
-"""What the phone works out equals what the shop computer does: core under Pyodide, and the phone's own code."""
+"""What the phone works out equals what the shop computer does: core in Pyodide, and the phone's own code."""
 
 import json
 import random
@@ -62,7 +62,7 @@ def both(tmp_path_factory):
 
 
 def in_one_order(ears):
-    """The automaton with its states numbered as they are met word by word: sets have no order of their own."""
+    """The automaton, its states numbered as they are met word by word: sets have no order of their own."""
     following = {}
     for start, end, word in sorted(ears["arcs"], key=lambda arc: arc[2]):
         following.setdefault(start, []).append((word, end))

@@ -1,4 +1,4 @@
-"""Every screen, in light and dark, on a phone and at a desk: no serious finding of axe-core, room for gloves."""
+"""Every screen, light and dark, on a phone and at a desk: nothing serious for axe-core, room for gloves."""
 
 from pathlib import Path
 

@@ -6,9 +6,8 @@ let asked = false;
 export function watchUpdates(): void {
   const workers = navigator.serviceWorker;
   if (!workers) return;
-  const had = workers.controller !== null;
   workers.addEventListener("controllerchange", () => {
-    if (asked && had) reloadWhenFree();
+    if (asked) reloadWhenFree();
   });
   void workers.register("/sw.js", { updateViaCache: "none" }).then((registration) => {
     offer(registration);
