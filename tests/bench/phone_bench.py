@@ -30,13 +30,6 @@ MEASURES = (
     "ear ready",
     "words to entry",
 )
-    "ready to record",
-    "tap to recording",
-    "stop to kept",
-    "mind ready",
-    "ear ready",
-    "words to entry",
-)
 
 
 def shell_bytes() -> int:
