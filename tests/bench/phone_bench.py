@@ -28,6 +28,8 @@ MEASURES = (
     "stop to kept",
     "mind ready",
     "ear ready",
+    "hearing",
+    "hearing and weighing",
     "words to entry",
 )
 

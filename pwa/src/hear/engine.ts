@@ -16,7 +16,6 @@ interface Sphinx {
   unset_config(name: string): void;
   get_config(name: string): number;
   add_words(...words: [string, string][]): void;
-  set_grammar(jsgf: string): void;
   start(): void;
   stop(): void;
   process_audio(samples: Float32Array, noSearch: boolean, whole: boolean): number;
@@ -56,6 +55,24 @@ const LOG_BASE = Math.log(1.0001);
 /** Wide beams, as on the shop computer; scores over all sounds, so that two searches can be compared. */
 const SETTINGS = { loglevel: "FATAL", samprate: 16000, compallsen: true, beam: 1e-60, pbeam: 1e-60, wbeam: 1e-40 };
 
+/** From a state to another by a word; its cost is the natural logarithm of a probability, 0 if left out. */
+type Arc = [from: number, to: number, word: string, cost?: number];
+
+/** A growing automaton in which the same word from the same state leads to the same state. */
+class Net {
+  states = 1;
+  readonly arcs: Arc[] = [];
+  private readonly known = new Map<string, number>();
+
+  step(from: number, word: string, cost: number): number {
+    const key = `${from} ${word}`;
+    const there = this.known.get(key) ?? this.states++;
+    if (!this.known.has(key)) this.arcs.push([from, there, word, cost]);
+    this.known.set(key, there);
+    return there;
+  }
+}
+
 export class Engine {
   private constructor(
     private readonly module: Module,
@@ -78,18 +95,26 @@ export class Engine {
 
   /** Listen by the phrasebook. */
   listenByPhrases(): void {
-    this.search(this.ears.states, this.ears.arcs, this.ears.finals, 0);
+    this.search(this.ears.states, this.ears.arcs, this.ears.finals, []);
   }
 
   /** Listen by any phones in any order: how well the sound fits speech in general. */
   listenByPhones(): void {
-    this.search(1, PHONES.map((phone) => [0, 0, ONE_PHONE(phone)]), [0], PHONE_COST);
+    this.search(1, PHONES.map((phone) => [0, 0, ONE_PHONE(phone), PHONE_COST]), [0], []);
   }
 
-  /** Listen by one sentence with one place left open. */
-  listenByRivals(before: string, others: readonly string[], after: string): void {
-    const ways = others.map((other) => other || "<NULL>").join(" | ");
-    this.sphinx.set_grammar(`#JSGF V1.0;\ngrammar rival;\npublic <phrase> = ${before} (${ways}) ${after};\n`);
+  /** Listen by one sentence with one place left open; what several others begin with is written once. */
+  listenByRivals(before: readonly string[], others: readonly string[], after: readonly string[]): void {
+    const net = new Net();
+    const root = before.reduce((at, word) => net.step(at, word, 0), 0);
+    const cost = -Math.log(others.length);
+    const ends = new Set(
+      others.map((other) => other.split(" ").filter(Boolean).reduce((at, word) => net.step(at, word, at === root ? cost : 0), root)),
+    );
+    if (after.length === 0) return this.search(net.states, net.arcs, [...ends], []);
+    const join = net.states++;
+    const last = after.reduce((at, word) => net.step(at, word, 0), join);
+    this.search(net.states, net.arcs, [last], [...ends].map((end) => [end, join]));
   }
 
   /** The best whole sentence; undefined where the sound fits none. */
@@ -107,18 +132,20 @@ export class Engine {
     return { words, score };
   }
 
-  private search(states: number, arcs: readonly [number, number, string][], finals: number[], log: number): void {
+  /** States are numbered from 0, where a sentence begins; it may end in each of `finals`; `joins` take no word. */
+  private search(states: number, arcs: readonly Arc[], finals: readonly number[], joins: [number, number][]): void {
     const m = this.module;
     const logmath = m._decoder_logmath(this.sphinx.cdecoder);
     const fsg = this.withText("search", (name) =>
       m._fsg_model_init(name, logmath, this.sphinx.get_config("lw"), states + 1),
     );
     const known = new Map<string, number>();
-    for (const [from, to, word] of arcs) {
+    for (const [from, to, word, log] of arcs) {
       const id = known.get(word) ?? this.withText(word, (text) => m._fsg_model_word_add(fsg, text));
       known.set(word, id);
-      m._fsg_model_trans_add(fsg, from, to, Math.round(log / LOG_BASE), id);
+      m._fsg_model_trans_add(fsg, from, to, Math.round((log ?? 0) / LOG_BASE), id);
     }
+    for (const [from, to] of joins) m._fsg_model_null_trans_add(fsg, from, to, 0);
     for (const final of finals) m._fsg_model_null_trans_add(fsg, final, states, 0);
     m._fsg_set_states(fsg, 0, states);
     if (m._decoder_set_fsg(this.sphinx.cdecoder, fsg) < 0) throw new Error("the engine does not take the grammar");

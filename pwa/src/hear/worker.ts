@@ -76,7 +76,7 @@ function weighed(engine: Engine, hearing: Hearing, rivals: readonly Rival[]): He
   const alternatives = [...hearing.alternatives];
   const texts = words.map((word) => word.text);
   for (const { start, end, others, number } of rivals) {
-    engine.listenByRivals(texts.slice(0, start).join(" "), others, texts.slice(end).join(" "));
+    engine.listenByRivals(texts.slice(0, start), others, texts.slice(end));
     const rival = engine.path(sound);
     const margin = rival ? (best - rival.score) / spoken : Infinity;
     if (!rival || margin >= (number ? CLOSE.number : CLOSE.name)) continue;

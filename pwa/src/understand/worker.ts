@@ -20,7 +20,9 @@ def answer(name, takes, lookup):
     if name == "open":
         copy, rows = given
         _pocket = Pocket(copy["print"], copy["words"])
-        return json.dumps(_pocket.saw(rows))
+        refused = _pocket.saw(rows)
+        _pocket.take("what is owed", "2026-01-01T00:00:00Z")  # the tables are made by the first question
+        return json.dumps(refused)
     if name == "ears":
         return json.dumps(_pocket.ears(lambda word: lookup(word) or None))
     return json.dumps(getattr(_pocket, name)(*given))

@@ -59,8 +59,8 @@ export async function takeUpAgain(): Promise<number> {
 
 async function noteSound(medium: Medium): Promise<void> {
   const hash = sha256(await (await fileOf(medium)).arrayBuffer());
-  const from = performance.now();
   const hearing = await hear(medium);
+  const from = performance.now();
   const reply = await understood(hearing, medium);
   performance.measure("words to entry", { start: from });
   const made = await keepReply(reply, { ...medium, sha256: await hash }, medium.startedMillis);
@@ -72,10 +72,14 @@ async function hear(medium: Medium): Promise<Hearing | null> {
   const mind = await theMind();
   if (!ear) return null;
   try {
+    const from = performance.now();
     const hearing = await ear.hear(await samplesOf(medium));
+    performance.measure("hearing", { start: from });
     if (!hearing.covered || !mind) return hearing;
     const rivals = await mind.ask("rivals", hearing.words.map((word) => word.text).join(" "));
-    return await ear.weigh(hearing, rivals);
+    const weighed = await ear.weigh(hearing, rivals);
+    performance.measure("hearing and weighing", { start: from });
+    return weighed;
   } catch (problem) {
     state.earPower.value = { kind: "off", why: String(problem) };
     return null;
