@@ -81,8 +81,9 @@ class Pocket:
     def settle(self, entry_id: str, field: str, choice: str) -> Json:
         """The acts by which a doubt is answered: `choice` is "heard", "runner_up", or words in its place."""
         logged = self._state.entries[entry_id]
-        doubt = next((each for each in logged.entry.doubts if each.field == field), None)
-        if choice == "heard" or doubt is None:
+        none = Doubt(field, "", "", "")
+        doubt = next((each for each in logged.entry.doubts if each.field == field), none)
+        if choice == "heard":
             return _acts([_change(logged, "resolve", field, logged.shown(field))])
         text = doubt.runner_up if choice == "runner_up" else choice
         value = self._value_said(logged.entry, doubt, text)
