@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plytally.core.automaton import automaton
+from plytally.core.automaton import automaton, likelihoods
 from plytally.core.grammar import Either, Maybe, Say, Seq, every_sentence
 from plytally.core.jsgf import phrase
 from plytally.core.listening import listening, sample
@@ -64,3 +64,15 @@ def test_the_phrasebook_stays_small_enough_to_be_heard_quickly(made):
 
 def test_no_state_has_two_arcs_for_one_word(made):
     assert len({(arc.start, arc.word) for arc in made.arcs}) == len(made.arcs)
+
+
+def test_likelihoods_of_a_state_sum_to_one_and_follow_the_counts():
+    made = automaton(phrase("(left | right) [skin]", {}))
+
+    found = likelihoods(made, ["left skin", "left skin", "right"])
+
+    by_word = {arc.word: found.arcs[at] for at, arc in enumerate(made.arcs)}
+    assert by_word["left"] == pytest.approx(3 / 5)
+    for state in range(made.states):
+        leaving = [found.arcs[at] for at, arc in enumerate(made.arcs) if arc.start == state]
+        assert sum(leaving) + found.ends.get(state, 0) == pytest.approx(1)

@@ -10,7 +10,7 @@ same future are then merged, from the end of the sentences backwards.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -53,6 +53,34 @@ class Automaton:
                 return False
             state = following
         return state in self.finals
+
+
+@dataclass(frozen=True)
+class Likelihoods:
+    """How likely each arc is to be taken in its state, and each state to be the end; each state sums to 1."""
+
+    arcs: tuple[float, ...]
+    ends: dict[int, float]
+
+
+def likelihoods(made: Automaton, sentences: Iterable[str], unseen: float = 1.0) -> Likelihoods:
+    """Counted over sentences of the automaton; `unseen` is added to each count (P. S. de Laplace)."""
+    number = {(arc.start, arc.word): at for at, arc in enumerate(made.arcs)}
+    counts, ends = [unseen] * len(made.arcs), dict.fromkeys(made.finals, unseen)
+    for sentence in sentences:
+        state = 0
+        for word in sentence.split():
+            at = number[state, word]
+            counts[at] += 1
+            state = made.arcs[at].end
+        ends[state] += 1
+    totals = [ends.get(state, 0.0) for state in range(made.states)]
+    for arc, count in zip(made.arcs, counts, strict=True):
+        totals[arc.start] += count
+    return Likelihoods(
+        tuple(count / totals[arc.start] for arc, count in zip(made.arcs, counts, strict=True)),
+        {state: count / totals[state] for state, count in ends.items()},
+    )
 
 
 def automaton(root: Node) -> Automaton:

@@ -21,7 +21,7 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "([i] <laid> <layers> [of] <material> <on> <place> <orientation> [<cloth_batch>]) {typed}",
         "[i] <laid> <layers> [of] <material> [<orientation>] [<cloth_batch>]",
         "<counted_layers> of <material> [<orientation>] [laid | down] <on> <place>",
-        "<place> (has | got | gets) <layers> [of] <material> [<orientation>]",
+        "<place> (has | got {typed} | gets {typed}) <layers> [of] <material> [<orientation>]",
         "<place> <counted_layers> [of] <material> [<orientation>]",
         "<on> <place> i <laid> <layers> [of] <material> [<orientation>]",
         "(<layers> [of] <material> [<orientation>] [laid | down] <on> <place>) {typed}",

@@ -7,44 +7,60 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import pocketsphinx
 
-from plytally.core.automaton import Automaton
+from plytally.core.accents import in_british
+from plytally.core.automaton import Automaton, likelihoods
 from plytally.core.pronounce import TRADE, pronunciations
 from plytally.speech.port import GrammarRefused, Samples
 
 FRAMES_A_SECOND = 100
-_LOG_BASE = math.log(1.0001)
-_VARIANT = re.compile(r"\(\d+\)$")
+# Hypotheses give their score in a unit 1024 times coarser than the pieces do (senone scores are shifted by
+# ten bits); here all are natural logarithms of the finer unit.
+_COARSER = 1024
+# A speaker has one accent: each is a whole copy of the grammar, over words of the dictionary named for it.
+AMERICAN, BRITISH = "", "@gb"
+ACCENTS = (AMERICAN, BRITISH)
+_VARIANT = re.compile(r"(?:@gb)?(?:\(\d+\))?$")
+_VARIANTS = range(2, 9)
 _LEAST_SAMPLES = 1600  # a tenth of a second: less has no frames to work on
 
 
 @dataclass(frozen=True)
 class Piece:
-    """One word on the best path: its time in seconds and its acoustic score as a natural logarithm."""
+    """One word or phone on the best path: first frame, frame after the last, and its acoustic score (ln).
+
+    `posterior` is the word's share, 0 to 1, among all that the search kept alive.
+    """
 
     text: str
-    start: float
-    end: float
+    start: int
+    end: int
     score: float
     posterior: float
 
 
 @dataclass(frozen=True)
-class Path:
-    """The best path through a search. `score` is a natural logarithm, comparable within one sound only."""
+class BestPath:
+    """The best path through a search. Scores (ln) of different searches over one sound can be compared."""
 
     pieces: tuple[Piece, ...]
     score: float
 
     @property
-    def text(self) -> str:
-        """The words as one line."""
-        return " ".join(piece.text for piece in self.pieces)
+    def words(self) -> tuple[str, ...]:
+        """The words, silences and noises left out."""
+        return tuple(piece.text for piece in self.spoken)
+
+    @property
+    def spoken(self) -> tuple[Piece, ...]:
+        """The pieces that are words."""
+        return tuple(piece for piece in self.pieces if piece.text[0] not in "<[+")
 
 
 class Decoder:
@@ -52,44 +68,58 @@ class Decoder:
 
     def __init__(self, **settings: Any) -> None:
         self._sphinx = pocketsphinx.Decoder(lm=None, loglevel="FATAL", **settings)
+        self._phone_searches: set[str] = set()
 
-    def learn(self, words: Iterable[str]) -> tuple[str, ...]:
-        """Give every word a sound; returns those that the dictionary lacked and the trade's table too."""
-        guessed = []
+    def learn(self, words: Iterable[str]) -> None:
+        """Give every word its sounds in each accent: the dictionary's, else those of `pronounce`."""
         for word in words:
-            known = self._sphinx.lookup_word(word)
-            if known is None and word not in TRADE:
-                guessed.append(word)
-            if known is None or word in TRADE:
+            if self._sphinx.lookup_word(word) is None or word in TRADE:
                 self._add(word, pronunciations(word, self._sphinx.lookup_word))
-        return tuple(guessed)
+            self._add(word + BRITISH, tuple(in_british(word, way) for way in self._ways(word)))
+
+    def _ways(self, word: str) -> list[str]:
+        found = (self._sphinx.lookup_word(name) for name in _names(word))
+        return [way for way in found if way is not None]
 
     def _add(self, word: str, ways: tuple[str, ...]) -> None:
-        """Add the ways that are not there yet; further ways are named word(2), word(3) and so on."""
-        names = (word, *(f"{word}({number})" for number in range(2, 9)))
-        have = [self._sphinx.lookup_word(name) for name in names]
-        free = iter([name for name, known in zip(names, have, strict=True) if known is None])
-        for way in ways:
+        """Add the ways that are not there yet."""
+        have = self._ways(word)
+        free = (name for name in _names(word) if self._sphinx.lookup_word(name) is None)
+        for way in dict.fromkeys(ways):
             if way not in have:
                 self._sphinx.add_word(next(free), way, False)
 
-    def listen_by(self, name: str, automaton: Automaton) -> None:
-        """Make the automaton the search `name`, in place of one of that name. Its words must be learnt."""
+    def listen_by(self, name: str, automaton: Automaton, sentences: Sequence[str] = ()) -> None:
+        """Make the automaton the search `name`, in place of one of that name. Its words must be learnt.
+
+        `sentences` say how often each way is taken; without them no way costs anything.
+        """
         if not automaton.arcs:
             raise GrammarRefused("the grammar is empty: there is no sentence to listen for")
-        end = automaton.states
-        arcs: list[tuple[Any, ...]] = [(arc.start, arc.end, 1.0, arc.word) for arc in automaton.arcs]
-        arcs += [(final, end, 1.0) for final in automaton.finals]
+        start = len(ACCENTS) * automaton.states
+        arcs = [arc for number in range(len(ACCENTS)) for arc in _copy(automaton, number, start, sentences)]
         try:
-            self._sphinx.add_fsg(name, self._sphinx.create_fsg(name, 0, end, arcs))
+            self._sphinx.add_fsg(name, self._sphinx.create_fsg(name, start, start + 1, arcs))
         except (RuntimeError, ValueError) as problem:
-            unknown = sorted({a.word for a in automaton.arcs if self._sphinx.lookup_word(a.word) is None})
+            silent = sorted({a.word for a in automaton.arcs if self._sphinx.lookup_word(a.word) is None})
             raise GrammarRefused(
-                f"pocketsphinx refuses the grammar; words without a sound: {', '.join(unknown) or 'none'}"
+                f"pocketsphinx refuses the grammar; words without a sound: {', '.join(silent) or 'none'}"
             ) from problem
 
-    def path(self, name: str, samples: Samples) -> Path | None:
-        """The best whole sentence of search `name`; None where the sound fits none, or holds too little."""
+    def listen_to_phones(self, name: str) -> None:
+        """Make `name` a search that takes any phones in any order: the best that the sound can score."""
+        self._sphinx.add_allphone_file(name, None)
+        self._phone_searches.add(name)
+
+    def listen_freely(self, name: str, language_model: Path) -> None:
+        """Make the n-gram model in the file (ARPA) the search `name`. Its words must be learnt."""
+        self._sphinx.add_lm_file(name, str(language_model))
+
+    def best_path(self, name: str, samples: Samples) -> BestPath | None:
+        """The best path of search `name`; None where the sound fits nothing, or is under a tenth of a second.
+
+        For a grammar this may be an unfinished sentence: noise can keep every whole one from the end.
+        """
         if len(samples) < _LEAST_SAMPLES:
             return None
         self._sphinx.activate_search(name)
@@ -99,16 +129,34 @@ class Decoder:
         best = self._sphinx.hyp()
         if best is None or not best.hypstr:
             return None
-        pieces = tuple(_piece(segment) for segment in self._sphinx.seg() if segment.word[0] not in "<[+")
-        return Path(pieces, _ln(best.score))
+        scale = _COARSER if name in self._phone_searches else 1
+        return BestPath(tuple(_piece(each, scale) for each in self._sphinx.seg()), _COARSER * _ln(best.score))
 
 
-def _piece(segment: Any) -> Piece:
+def _copy(
+    automaton: Automaton, number: int, start: int, sentences: Sequence[str]
+) -> Iterator[tuple[Any, ...]]:
+    """The arcs of one accent's copy, from the common start to the common end behind it."""
+    first, accent = number * automaton.states, ACCENTS[number]
+    likely = likelihoods(automaton, sentences) if sentences else None
+    yield start, first, 1.0
+    for at, arc in enumerate(automaton.arcs):
+        yield first + arc.start, first + arc.end, likely.arcs[at] if likely else 1.0, arc.word + accent
+    for final in automaton.finals:
+        yield first + final, start + 1, likely.ends[final] if likely else 1.0
+
+
+def _names(word: str) -> tuple[str, ...]:
+    """What the dictionary calls the ways to say a word: word, word(2), word(3) and so on."""
+    return (word, *(f"{word}({number})" for number in _VARIANTS))
+
+
+def _piece(segment: Any, scale: int) -> Piece:
     return Piece(
         text=_VARIANT.sub("", segment.word),
-        start=segment.start_frame / FRAMES_A_SECOND,
-        end=(segment.end_frame + 1) / FRAMES_A_SECOND,
-        score=_ln(segment.ascore),
+        start=segment.start_frame,
+        end=segment.end_frame + 1,
+        score=scale * _ln(segment.ascore),
         posterior=min(1.0, segment.prob),
     )
 

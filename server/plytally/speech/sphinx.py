@@ -1,19 +1,35 @@
 """The embedded engine: pocketsphinx and the English model in its wheel. Nothing to download.
 
-It hears the phrasebook; speech outside of it comes back uncovered.
+It hears the phrasebook, holds what it heard against free phones (is it a phrase at all?) and against what
+else each field could have been (is the number sure?). Speech outside of the phrasebook is heard freely, by
+the wheel's general English model, and comes back uncovered.
 """
 
 from __future__ import annotations
 
 import threading
+from pathlib import Path
+
+import pocketsphinx
 
 from plytally.core.hearing import Hearing, Word
 from plytally.core.listening import Grammar
 from plytally.speech.conditioning import conditioned
-from plytally.speech.decoder import Decoder, Path
-from plytally.speech.port import Pcm16k
+from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder
+from plytally.speech.judging import (
+    STRANGE,
+    Judged,
+    heard_automaton,
+    judged,
+    rival_automaton,
+    strangeness,
+    words_of,
+)
+from plytally.speech.port import Pcm16k, Samples
 
-BEAMS = {"beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-40}
+# Set on tests/bench (tuning voices). `compallsen` makes the scores of different searches comparable.
+SETTINGS = {"beam": 1e-52, "pbeam": 1e-52, "wbeam": 1e-35, "wip": 0.1, "compallsen": True}
+GENERAL_ENGLISH = "en-us/en-us.lm.bin"
 
 
 class SphinxRecogniser:
@@ -23,29 +39,55 @@ class SphinxRecogniser:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._decoder = Decoder(**BEAMS)
+        self._decoder = Decoder(**SETTINGS)
+        self._decoder.listen_to_phones("phones")
         self._grammar_heard_by = ""
+        self._hears_freely = False
 
     def hear(self, sound: Pcm16k, grammar: Grammar) -> Hearing:
-        """The words in `sound`, by the grammar."""
+        """The words in `sound`, by the grammar; freely where they are none of its sentences."""
         with self._lock:
             self._listen_by(grammar)
-            path = self._decoder.path("phrases", conditioned(sound.samples))
-        return self._hearing(path, sound)
+            samples = conditioned(sound.samples)
+            path = self._decoder.best_path("phrases", samples)
+            if path is None or not self._is_a_phrase(path, samples, grammar):
+                return self._hearing(self._freely(samples), sound, covered=False)
+            return self._hearing(words_of(path, self._judged(path, samples, grammar)), sound, covered=True)
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
         if grammar.jsgf != self._grammar_heard_by:
             self._decoder.learn(grammar.words)
-            self._decoder.listen_by("phrases", grammar.automaton)
+            self._decoder.listen_by("phrases", grammar.automaton, grammar.sentences)
             self._grammar_heard_by = grammar.jsgf
 
-    def _hearing(self, path: Path | None, sound: Pcm16k) -> Hearing:
-        pieces = path.pieces if path else ()
+    def _is_a_phrase(self, path: BestPath, samples: Samples, grammar: Grammar) -> bool:
+        if not grammar.automaton.accepts(path.words):
+            return False
+        return strangeness(path, self._decoder.best_path("phones", samples)) < STRANGE
+
+    def _judged(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Judged]:
+        self._decoder.listen_by("heard", heard_automaton(path.words))
+        heard = self._decoder.best_path("heard", samples) or path
+        found = []
+        for rival in grammar.rivals(" ".join(path.words)):
+            self._decoder.listen_by("rival", rival_automaton(rival))
+            each = judged(rival, heard, self._decoder.best_path("rival", samples))
+            if each is not None:
+                found.append(each)
+        return found
+
+    def _freely(self, samples: Samples) -> tuple[Word, ...]:
+        if not self._hears_freely:
+            self._decoder.listen_freely("free", Path(pocketsphinx.get_model_path()) / GENERAL_ENGLISH)
+            self._hears_freely = True
+        path = self._decoder.best_path("free", samples)
+        return tuple(
+            Word(piece.text, piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND, piece.posterior)
+            for piece in (path.spoken if path else ())
+        )
+
+    def _hearing(self, words: tuple[Word, ...], sound: Pcm16k, *, covered: bool) -> Hearing:
         return Hearing(
-            words=tuple(Word(p.text, p.start, p.end, p.posterior) for p in pieces),
-            covered=path is not None,
-            engine=self.name,
-            seconds=sound.seconds,
-            remarks=sound.remarks,
+            words=words, covered=covered, engine=self.name, seconds=sound.seconds, remarks=sound.remarks
         )
