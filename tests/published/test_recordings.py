@@ -68,7 +68,7 @@ def test_go_forward_is_heard_as_its_transcription_says(sphinx):
 
 
 def test_of_five_digits_spoken_in_a_row_one_is_wrong_at_the_most(sphinx):
-    """tidigits/dhd.2934z: 2 9 3 4 zero. The first is still heard as "three", so this is a bound, not a match."""
+    """tidigits/dhd.2934z: 2 9 3 4 zero. The first is still heard as "three": a bound, not a match."""
     heard = sphinx.hear(Pcm16k.from_bytes((DATA / "tidigits/dhd.2934z.raw").read_bytes()), DIGITS)
 
     assert heard.covered
