@@ -15,7 +15,8 @@ from typing import Any
 
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
-OWN = ("src", "icons", "index.html", "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
+PAGES = ("index.html", "desk.html")
+OWN = ("src", "icons", *PAGES, "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
 SAME_DAY = (2026, 1, 1, 0, 0, 0)
 HELP = (
     "plytally's phone app is built with Node packages from the npm registry; this step failed: {step}\n"

@@ -45,7 +45,8 @@ export default defineConfig({
   },
   resolve: { alias: { "blob-polyfill": here("src/hear/blob.ts") } },
   worker: { format: "es" },
-  build: { outDir: out, emptyOutDir: true, target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false } },
+  build: { outDir: out, emptyOutDir: true, target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false },
+    rollupOptions: { input: { index: here("index.html"), desk: here("desk.html") } } },
   plugins: [
     engines(),
     VitePWA({
@@ -54,7 +55,7 @@ export default defineConfig({
       filename: "sw.ts",
       injectRegister: null,
       registerType: "prompt",
-      injectManifest: { globPatterns: ["**/*.{js,css,html,svg,png,zip,webmanifest,wasm}"], globIgnores: ["engine/**"] },
+      injectManifest: { globPatterns: ["**/*.{js,css,html,svg,png,zip,webmanifest,wasm}"], globIgnores: ["engine/**", "desk.html", "assets/desk-*"] },
       manifest: {
         id: "/",
         name: "plytally",

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import sync_playwright
+from support.browser_desk import DeskWindow
 from support.browser_phone import FLAGS, Phone
 from support.browser_voice import spoken_file
 from support.shop_computer import ShopComputer
@@ -75,3 +76,24 @@ def phones(playwright, chromium, tmp_path):
     yield make
     for phone in made:
         phone.close()
+
+
+@pytest.fixture(scope="session")
+def desk_browser(playwright, chromium):
+    browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def desks(desk_browser):
+    """Makes windows at the desk: `desks(shop)`."""
+    made = []
+
+    def make(shop, **how):
+        made.append(DeskWindow(desk_browser, shop, **how))
+        return made[-1]
+
+    yield make
+    for window in made:
+        window.close()

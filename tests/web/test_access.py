@@ -15,6 +15,7 @@ ASKERS = ("nobody", "revoked phone", "phone", "desk")
 
 MATRIX = {
     ("GET", "/"): EVERYONE,
+    ("GET", "/desk"): EVERYONE,
     ("GET", "/sw.js"): EVERYONE,
     ("GET", "/manifest.webmanifest"): EVERYONE,
     ("GET", "/<any(assets, engine, icons):folder>/<path:rest>"): EVERYONE,

@@ -18,7 +18,18 @@ export function Shop() {
       <Manner />
       <Powers />
       <Keeping />
+      <ToDesk />
     </div>
+  );
+}
+
+function ToDesk() {
+  return (
+    <section>
+      <h2>The desk</h2>
+      <p>Going over the day, searching the years and printing the record are done on the shop computer's own page, with its passphrase.</p>
+      <p><a class="do onward" href="/desk">Open the desk</a></p>
+    </section>
   );
 }
 

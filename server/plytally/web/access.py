@@ -73,6 +73,7 @@ ROUTES: Mapping[str, Row] = {
     "health.health": Row(ANYONE),
     "openapi.document": Row(ANYONE),
     "app_shell.front": Row(ANYONE),
+    "app_shell.desk": Row(ANYONE),
     "app_shell.file": Row(ANYONE),
     "app_shell.inside": Row(ANYONE, CHUNKS),
     "print_copy.copy": Row(PHONE),

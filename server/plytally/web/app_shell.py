@@ -1,4 +1,4 @@
-"""The phone's app: the files that the build put into `app/`, each with how long it may be kept.
+"""The phone's app and the desk's page: the built files in `app/`, each with how long it may be kept.
 
 What carries a hash or a version in its path never changes and is kept for ever; the page, the service worker
 and the manifest are asked for anew each time. Without a build, `/` leads to the install page.
@@ -35,6 +35,11 @@ def front() -> Response:
     return file("index.html")
 
 
+def desk() -> Response:
+    """The desk's page, which tells nothing by itself; the install page where no app was built."""
+    return file("desk.html") if (BUILT / "desk.html").exists() else redirect(url_for("install.page"))
+
+
 def file(name: str) -> Response:
     """One file of the app, by a path that the rules below let through."""
     if not (BUILT / name).is_file():
@@ -57,6 +62,7 @@ def blueprint() -> Blueprint:
     """The routes."""
     pages = Blueprint("app_shell", __name__)
     pages.add_url_rule("/", "front", front)
+    pages.add_url_rule("/desk", "desk", desk)
     for name in ("sw.js", "manifest.webmanifest"):
         pages.add_url_rule(f"/{name}", "file", file, defaults={"name": name})
     pages.add_url_rule("/<any(assets, engine, icons):folder>/<path:rest>", "inside", inside)

@@ -1,0 +1,17 @@
+// The pages of the desk, in the order of the tags at the top. Another page joins with one line.
+import type { ComponentType } from "preact";
+import { Habits } from "./habits";
+
+export interface Page {
+  /** Its name in the address. */
+  name: string;
+  /** What stands on its tag, and how it is announced. */
+  label: string;
+  /** The key that opens it, a capital letter. */
+  key: string;
+  Screen: ComponentType<{ rest: readonly string[] }>;
+}
+
+export const PAGES: readonly Page[] = [
+  { name: "habits", label: "Habits", key: "H", Screen: Habits },
+];
