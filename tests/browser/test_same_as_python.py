@@ -51,6 +51,7 @@ def both(tmp_path_factory):
     folder = tmp_path_factory.mktemp("vectors")
     given = {
         "print": read_schedule_file(ROOT / "demo_entries/quillwing.yaml").as_json(),
+        "cards": json.loads((ROOT / "tests/vectors/cards.json").read_text("utf-8")),
         "numbers": json.loads((ROOT / "tests/vectors/numbers.json").read_text("utf-8")),
         "phrases": json.loads((ROOT / "tests/vectors/phrases.json").read_text("utf-8")),
         "operations": [operation.as_json() for operation in some_operations()],
@@ -79,7 +80,19 @@ def in_one_order(ears):
 
 @pytest.mark.parametrize(
     "what",
-    ["numbers", "phrases", "rivals", "ears", "board", "refused", "bytes", "state", "canonical"],
+    [
+        "numbers",
+        "phrases",
+        "rivals",
+        "ears",
+        "cards",
+        "sums",
+        "board",
+        "refused",
+        "bytes",
+        "state",
+        "canonical",
+    ],
 )
 def test_core_gives_the_same_under_pyodide(both, what):
     here, there = both

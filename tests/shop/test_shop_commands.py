@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from plytally.core.cards.table import CARDS
 from plytally.core.shop.errors import ShopError
 from plytally.failing import exit_code
 from plytally.shop_commands import shop
@@ -20,8 +21,7 @@ def run(line):
 
 
 def example_of(name):
-    words = shop.commands[name].callback.__doc__.partition("Example:")[2].split("\n\n")[0]
-    return " ".join(words.split()).removeprefix("plytally shop ")
+    return CARDS[name].example
 
 
 @pytest.mark.parametrize("name", shop.commands)
@@ -153,12 +153,12 @@ def test_nonsense_ends_with_one_clear_line_and_its_own_exit_code(line, says):
         ('thickness --plies 3 "six"', "write it like '0.085 in'"),
         ('mix four --whole "300 g"', "write it like 4:1"),
         ('mix 4:0 --whole "300 g"', "greater than zero"),
-        ("mix 4:1", "give one of --whole, --resin and --area"),
-        ('mix 4:1 --area "4 ft2"', "--each MIX AREA or with --plies"),
+        ("mix 4:1", "give one of whole, resin and area"),
+        ('mix 4:1 --area "4 ft2"', "how much mix on how much area, or with plies"),
         ('mix 4:1 --area "4 ft2" --plies 1 "6 oz/yd2" --by-volume', "reckoned by weight"),
         ('time-at "90 degF" --maker "72 degF" "30 min" --factor two', "'two' is not a number"),
         ('air --elevation "1 km"', "is not a unit"),
-        ('air --geometric --altimeter "30 inHg"', "without --altimeter"),
+        ('air --geometric --altimeter "30 inHg"', "without an altimeter setting"),
         ('drop-test --reading "0 min" "25 inHg"', "choose one limit"),
         ('spacer "1 in" "1 mil" --piece tape "1 mil" 8 --squeeze tpae "5 %"', "names: tape"),
     ],

@@ -24,7 +24,7 @@ NOW = "2026-11-03T19:05:12.040+01:00"
 
 
 def run(given: str) -> str:
-    """`given` holds `print`, `numbers`, `phrases` and `operations`; what core makes of each."""
+    """`given` holds `print`, `numbers`, `phrases`, `cards` and `operations`; what core makes of each."""
     asked = json.loads(given)
     pocket = Pocket(asked["print"])
     refused = pocket.saw([(raw, None) for raw in asked["operations"]])
@@ -35,6 +35,8 @@ def run(given: str) -> str:
             "phrases": [pocket.take(row["say"], NOW) for row in asked["phrases"]],
             "rivals": [pocket.rivals(row["say"]) for row in asked["phrases"][:20]],
             "ears": pocket.ears(lambda _word: None),
+            "cards": pocket.cards(),
+            "sums": [[pocket.sum(c["card"], c["given"]), _kept(pocket, c)] for c in asked["cards"]],
             "board": pocket.board(NOW),
             "refused": refused,
             "bytes": [operation.to_bytes().decode() for operation in operations],
@@ -43,6 +45,10 @@ def run(given: str) -> str:
         },
         sort_keys=True,
     )
+
+
+def _kept(pocket, card):
+    return pocket.keep_sum(card["card"], card["given"], {"part": "elevator spar", "side": "left"})
 
 
 def _number(row):

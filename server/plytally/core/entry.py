@@ -101,6 +101,12 @@ KINDS: Mapping[str, Kind] = {
         Kind("started", ("category", *PLACE), (), "started work"),
         Kind("stopped", ("category", *PLACE), (), "stopped work"),
         Kind("photo", ("item", *PLACE)),
+        Kind(
+            "worked",
+            ("text", "material", "quality", "measure", "temperature", "duration", *PLACE),
+            ("text",),
+            "worked out",
+        ),
         Kind("note", ("text",), (), "plain note"),
         Kind("to_do", ("action", *PLACE, "text"), (), "to do"),
         Kind("to_answer", ("by", *PLACE, "text"), (), "question to answer"),

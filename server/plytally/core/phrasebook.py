@@ -139,6 +139,11 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "note <rest>",
         "for the record <rest>",
     ),
+    "worked": (
+        "[i] worked out [that] <rest>",
+        "[i] reckoned [that] <rest>",
+        "by my sums <rest>",
+    ),
     "to_do": (
         "to do <action> <place>",
         "[i] still need to <action> <place>",

@@ -14,6 +14,7 @@ from typing import Any
 from plytally.core.answering import answer, catch_up, dated, owed
 from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
+from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
@@ -117,6 +118,18 @@ class Pocket:
             {"start": each.start, "end": each.end, "others": list(each.others), "number": _is_number(each)}
             for each in rivals(text, self.vocabulary)
         ]
+
+    def cards(self) -> Json:
+        """The sums that can be asked, what the builder's own cloths are, and the places to keep one at."""
+        return bench_cards(self.schedule, self._entries(), self._context().place)
+
+    def sum(self, name: str, given: Mapping[str, Any]) -> Json:
+        """What a sum comes to, or under `wrong` why it was refused."""
+        return work_out(name, given)
+
+    def keep_sum(self, name: str, given: Mapping[str, Any], where: Mapping[str, str]) -> Json:
+        """The act that keeps a sum in the log; `where` is the place it is about, empty for none."""
+        return self._noted(entry_of(name, given, where), None)
 
     def _meaning(self, heard: Hearing, now: str) -> Understanding:
         meant = understand(heard, self.vocabulary, self._context())

@@ -1,17 +1,15 @@
-"""`plytally shop …`: the shop arithmetic on the command line.
+"""`plytally shop …`: the shop arithmetic on the command line, one command for each card of core/cards.
 
-Thin: each command reads amounts with their units, asks core/shop, and prints every answer with its working,
-or one JSON object with --json. Nothing is put into the log. Add `shop` to the main group to offer them.
+The commands are made from the same table as the phone's cards, so that both ask and tell the same. Each
+prints every answer with its working, or one JSON object with --json. Nothing is put into the log.
 """
 
 from __future__ import annotations
 
 import click
 
-from plytally.shop_commands.bagging import air, drop_test, hold, pump_down, vacuum
-from plytally.shop_commands.fitting import balance, hinges, spacer, straight
-from plytally.shop_commands.laying import own_ply, plies_for, thickness
-from plytally.shop_commands.mixing import clock, mix, ratio, scale, time_at, weighed
+from plytally.core.cards.table import CARDS
+from plytally.shop_commands.making import command_of
 
 
 @click.group("shop")
@@ -23,12 +21,7 @@ def shop() -> None:
     """
 
 
-for _command in (
-    *(thickness, own_ply, plies_for),
-    *(mix, weighed, scale, ratio, time_at, clock),
-    *(air, vacuum, drop_test, pump_down, hold),
-    *(spacer, straight, hinges, balance),
-):
-    shop.add_command(_command)
+for _card in CARDS.values():
+    shop.add_command(command_of(_card))
 
 __all__ = ["shop"]

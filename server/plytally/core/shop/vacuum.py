@@ -17,7 +17,7 @@ from plytally.core.shop.atmosphere import pressure_height
 from plytally.core.shop.cautions import BAG, GAUGE
 from plytally.core.shop.errors import NotPossible
 from plytally.core.shop.sources import AC43, ARMY, ATMOSPHERE, NIST, OURS, RESIN_MAKER
-from plytally.core.shop.worked import Formula, Value, Worked
+from plytally.core.shop.worked import Formula, Worked
 
 PERFECT = parse_quantity("0 inHg")
 _USUAL_MOST = parse_quantity("120 kPa")
@@ -107,14 +107,17 @@ def reachable(wanted: Quantity, air: Quantity, pump_leaves: Quantity = PERFECT) 
 
 def clamping(gauge: Quantity, area: Quantity, air: Quantity | None = None) -> Clamping:
     """How hard a vacuum clamps an area. NotPossible for more vacuum than the air given, or any air, has."""
+    pressure, vacuum = pressing(gauge, air), gauge.si()
+    size = above_zero(area, "area", Dimension.AREA)
+    force = quantity(vacuum * size, "lbf")
+    return Clamping(pressure, FORCE.gives(force, {"gauge": gauge, "area": area}))
+
+
+def pressing(gauge: Quantity, air: Quantity | None = None) -> Worked[Quantity]:
+    """Pressure on the part, in psi. NotPossible for more vacuum than the air given, or any air, has."""
     vacuum = above_zero(gauge, "vacuum on the gauge", Dimension.PRESSURE)
     absolute_pressure(gauge, air or _USUAL_MOST)
-    size = above_zero(area, "area", Dimension.AREA)
-    told: dict[str, Value] = {"gauge": gauge}
-    return Clamping(
-        CLAMPING.gives(quantity(vacuum, "psi"), told),
-        FORCE.gives(quantity(vacuum * size, "lbf"), told | {"area": area}),
-    )
+    return CLAMPING.gives(quantity(vacuum, "psi"), {"gauge": gauge})
 
 
 def enough(gauge: Quantity, least: Least) -> bool:

@@ -1,0 +1,260 @@
+"""Cards about a vacuum bag: the air here, what is possible, the drop test, the curves."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from plytally.core.cards.card import Ask, Asks, Card, CardError, Curve, Holds, Line, Told
+from plytally.core.quantities import Dimension, Quantity
+from plytally.core.shop.amounts import quantity
+from plytally.core.shop.atmosphere import Height, day_pressure, standard_pressure
+from plytally.core.shop.bag_curve import CurvePoint, Pump
+from plytally.core.shop.bag_curve import hold as held
+from plytally.core.shop.bag_curve import pump_down as pumped
+from plytally.core.shop.leak import LEAK_LIMITS, DropTest, GaugeReading, LeakLimit
+from plytally.core.shop.leak import drop_test as tested
+from plytally.core.shop.vacuum import LEAST, PERFECT, absolute_pressure, clamping, enough, pressing, reachable
+from plytally.core.shop.worked import Worked
+
+Readings = tuple[tuple[Quantity, Quantity], ...]
+
+_POINTS = 40
+_AIR = (
+    Ask("elevation", "Elevation of the shop", Dimension.LENGTH, units=("ft", "m"), usual="0 ft", signed=True),
+    Ask(
+        "altimeter",
+        "Altimeter setting of the day",
+        Dimension.PRESSURE,
+        "The day's altimeter setting; else a standard day.",
+        units=("inHg", "hPa"),
+    ),
+)
+
+
+def here(elevation: Quantity, altimeter: Quantity | None) -> Worked[Quantity]:
+    """The air around the bag, by elevation, and the day's altimeter setting if there is one."""
+    return day_pressure(altimeter, elevation) if altimeter else standard_pressure(elevation)
+
+
+def air(elevation: Quantity, altimeter: Quantity | None, geometric: bool) -> Told:
+    """The pressure of the air at a field, on a standard day or by the day's altimeter setting."""
+    if geometric and altimeter:
+        raise CardError("", "a geometric elevation goes without an altimeter setting")
+    return [standard_pressure(elevation, Height.GEOMETRIC) if geometric else here(elevation, altimeter)]
+
+
+def vacuum(
+    gauge: Quantity,
+    elevation: Quantity,
+    altimeter: Quantity | None,
+    pump_leaves: Quantity,
+    area: Quantity | None,
+) -> Told:
+    """Whether a vacuum is possible here, and if so how it presses; who asks for how much."""
+    around = here(elevation, altimeter)
+    found = reachable(gauge, around.value, pump_leaves)
+    told: list[Any] = [found.told, around, found]
+    if not found.possible:
+        return told
+    told += [
+        f"{'enough' if enough(gauge, least) else 'NOT ENOUGH'}: {least.gauge} ({least.source})"
+        for least in LEAST.values()
+    ]
+    return [
+        *told,
+        absolute_pressure(gauge, around.value),
+        clamping(gauge, area, around.value) if area else pressing(gauge, around.value),
+    ]
+
+
+def drop_test(reading: Readings, limit: str | None, own: tuple[Quantity, Quantity] | None) -> Told:
+    """A bag's drop test held against a limit that the builder chooses."""
+    if bool(limit) is bool(own):
+        offered = "; ".join(f"{name}: {published}" for name, published in LEAK_LIMITS.items())
+        raise CardError("", f"choose one limit, a published one or your own. Published: {offered}")
+    chosen = LeakLimit("own", *own, "the builder's own limit") if own else LEAK_LIMITS[str(limit)]
+    found = tested([GaugeReading(*each) for each in reading], chosen)
+    return [f"the bag {'PASSES' if found.passes else 'FAILS'}: {chosen}", found, _drawn(reading, found)]
+
+
+def pump_down(
+    wanted: Quantity,
+    bag: Quantity,
+    pump: Quantity,
+    pump_leaves: Quantity,
+    loss: Quantity,
+    elevation: Quantity,
+    altimeter: Quantity | None,
+    points: int,
+) -> Told:
+    """How a bag pumps down, and when it reaches a vacuum."""
+    around = here(elevation, altimeter)
+    found = pumped(bag, Pump(pump, pump_leaves), around.value, wanted, loss, points)
+    asked = (CurvePoint(found.points[0].after, wanted), CurvePoint(found.points[-1].after, wanted))
+    return [
+        Curve((Line("the gauge", "reckoned", found.points), Line(f"{wanted} wanted", "limit", asked))),
+        found,
+    ]
+
+
+def hold(start: Quantity, loss: Quantity, wanted: Quantity, points: int) -> Told:
+    """How a bag holds once the pump is off."""
+    found = held(start, loss, wanted, points)
+    asked = (CurvePoint(found.points[0].after, wanted), CurvePoint(found.points[-1].after, wanted))
+    return [
+        Curve((Line("the gauge", "reckoned", found.points), Line(f"{wanted} wanted", "limit", asked))),
+        found,
+    ]
+
+
+def _drawn(reading: Readings, found: DropTest) -> Curve:
+    """The readings, the limit from the first of them, and how a leak like this one goes on."""
+    (begun, first), (ended, last) = reading[0], reading[-1]
+    lines = [Line("read off the gauge", "read", tuple(CurvePoint(*each) for each in reading))]
+    limit = found.limit
+    share = (ended.si() - begun.si()) / limit.over.si()
+    allowed = first.si() - limit.drop.si() * share
+    lines.append(
+        Line(
+            "the limit, lost evenly",
+            "limit",
+            (CurvePoint(begun, first), CurvePoint(ended, _like(max(allowed, Fraction(0)), first))),
+        )
+    )
+    if found.rate.value.amount > 0 and last.si() > 0 and last.si() < first.si():
+        falls = held(first, found.rate.value, last, _POINTS).points
+        lines.append(Line("a leak that slows with the vacuum", "reckoned", _later(falls, begun)))
+    return Curve(tuple(lines))
+
+
+def _later(points: tuple[CurvePoint, ...], begun: Quantity) -> tuple[CurvePoint, ...]:
+    shift = begun.to("min").amount
+    return tuple(
+        CurvePoint(Quantity(point.after.amount + shift, point.after.unit), point.gauge) for point in points
+    )
+
+
+def _like(pascals: Fraction, gauge: Quantity) -> Quantity:
+    return quantity(pascals, gauge.unit.symbol)
+
+
+BAGGING = (
+    Card(
+        "vacuum",
+        "Vacuum here, and what it presses with",
+        "Vacuum",
+        "Whether a vacuum is possible here, and if so how it presses; who asks for how much.",
+        'vacuum "22 inHg" --elevation "5000 ft" --area "240 in2"',
+        (
+            Ask("gauge", "Vacuum on the gauge", Dimension.PRESSURE, needed=True, first=True),
+            *_AIR,
+            Ask(
+                "pump_leaves", "Pressure that the pump leaves", Dimension.PRESSURE, "Absolute.", str(PERFECT)
+            ),
+            Ask("area", "On an area", Dimension.AREA, "Then also the force on this area."),
+        ),
+        vacuum,
+    ),
+    Card(
+        "drop-test",
+        "Drop test of a bag",
+        "Vacuum",
+        "Hold a bag's drop test against a limit that you choose.",
+        'drop-test --limit bag --reading "0 min" "25 inHg" --reading "2 min" "24.4 inHg"',
+        (
+            Ask("limit", "Published limit", Holds.CHOICE, "A published limit.", choices=tuple(LEAK_LIMITS)),
+            Asks(
+                "own",
+                "Or your own limit",
+                (
+                    Ask("drop", "At most", Dimension.PRESSURE, needed=True),
+                    Ask("time", "In", Dimension.TIME, needed=True),
+                ),
+                "Your own limit: at most DROP in TIME.",
+            ),
+            Asks(
+                "reading",
+                "Readings, pump off",
+                (
+                    Ask("after", "After", Dimension.TIME, needed=True),
+                    Ask("gauge", "Gauge", Dimension.PRESSURE, needed=True),
+                ),
+                most=24,
+                shown=2,
+                needed=True,
+            ),
+        ),
+        drop_test,
+    ),
+    Card(
+        "pump-down",
+        "How a bag pumps down",
+        "Vacuum",
+        "How a bag pumps down, and when it reaches a vacuum.",
+        'pump-down "22 inHg" --bag "60 L" --pump "20 L" --loss "0.5 inHg"',
+        (
+            Ask("wanted", "Vacuum wanted", Dimension.PRESSURE, needed=True, first=True),
+            Ask(
+                "bag",
+                "Volume of the bag",
+                Dimension.VOLUME,
+                "Volume of the bag, part and tubes.",
+                units=("L", "gal", "mL"),
+                needed=True,
+            ),
+            Ask(
+                "pump",
+                "Pump moves in a minute",
+                Dimension.VOLUME,
+                "Volume that the pump moves in a minute.",
+                units=("L", "gal", "mL"),
+                needed=True,
+            ),
+            Ask(
+                "pump_leaves", "Pressure that the pump leaves", Dimension.PRESSURE, "Absolute.", str(PERFECT)
+            ),
+            Ask(
+                "loss",
+                "Lost by leaks in a minute",
+                Dimension.PRESSURE,
+                "By leaks, in a minute.",
+                str(PERFECT),
+            ),
+            *_AIR,
+            Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
+        ),
+        pump_down,
+    ),
+    Card(
+        "hold",
+        "How a bag holds with the pump off",
+        "Vacuum",
+        "How a bag holds once the pump is off: from START, losing LOSS in the first minute, down to WANTED.",
+        'hold "25 inHg" "0.2 inHg" "20 inHg"',
+        (
+            Ask("start", "Gauge at the start", Dimension.PRESSURE, needed=True, first=True),
+            Ask("loss", "Lost in the first minute", Dimension.PRESSURE, needed=True, first=True),
+            Ask("wanted", "Until it is down to", Dimension.PRESSURE, needed=True, first=True),
+            Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
+        ),
+        hold,
+    ),
+    Card(
+        "air",
+        "Pressure of the air here",
+        "Vacuum",
+        "The pressure of the air at a field, on a standard day or by the day's altimeter setting.",
+        'air --elevation "5000 ft" --altimeter "30.10 inHg"',
+        (
+            *_AIR,
+            Ask(
+                "geometric",
+                "The elevation is surveyed",
+                Holds.YES,
+                "The elevation is geometric; without an altimeter setting.",
+            ),
+        ),
+        air,
+    ),
+)

@@ -1,0 +1,14 @@
+"""All cards, in the order in which they are offered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from plytally.core.cards.bagging import BAGGING
+from plytally.core.cards.card import Card
+from plytally.core.cards.curing import CURING
+from plytally.core.cards.fitting import FITTING
+from plytally.core.cards.laying import LAYING
+from plytally.core.cards.mixing import MIXING
+
+CARDS: Mapping[str, Card] = {card.name: card for card in (*LAYING, *MIXING, *CURING, *BAGGING, *FITTING)}
