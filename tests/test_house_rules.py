@@ -11,7 +11,8 @@ ROOMS = {  # a room, and the rooms of plytally that it may import
     "core": {"core"},
     "speech": {"speech", "core"},
     "store": {"store", "core", "clock"},
-    "web": {"web", "store", "speech", "remind", "record", "core", "clock"},
+    "find": {"find", "store", "core"},
+    "web": {"web", "store", "speech", "workshop", "find", "remind", "record", "core", "clock"},
 }
 IMPURE = {
     "os",

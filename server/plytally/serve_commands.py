@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -23,6 +23,7 @@ from plytally.web.pairing import invite, qr_text
 from plytally.web.phones import Phones
 from plytally.web.serve import DESK_PORT, PHONE_PORT, SERVING, Plan, Running
 from plytally.web.serve import serve as run_server
+from plytally.web.shop import Beside
 from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear
 from plytally.workshop.print_copy import print_copy
@@ -59,12 +60,13 @@ def serve(
     """Run the shop computer: the log of record, for the desk here and, with --lan, for phones."""
 
     @contextmanager
-    def beside(log: BuildLog) -> Iterator[Mapping[str, Callable[[], int]]]:
+    def beside(bench: Bench) -> Iterator[Beside]:
         ear = Ear(data, engine, model)
-        queue = SecondHearing(log, Bench(log), ear)
+        queue = SecondHearing(bench.log, bench, ear)
         queue.start()
+        counts = {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
         try:
-            yield {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
+            yield Beside(counts, queue.again)
         finally:
             queue.close()
             ear.close()

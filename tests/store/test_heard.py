@@ -85,3 +85,21 @@ def test_a_backup_holds_what_was_heard_so_that_nothing_is_heard_twice(tmp_path):
         backup(log.folder, tmp_path / "copy")
 
     assert "attachment-1" in HeardAgain(tmp_path / "copy")
+
+
+def test_of_each_recording_of_an_entry_the_last_try_is_told(tmp_path):
+    heard, reader = HeardAgain(tmp_path), HeardAgain(tmp_path)
+    long = typed("laid two plies " * 9000)
+    heard.keep("attachment-1", "entry-1", typed("laid two plies"), [], "")
+    heard.keep("attachment-2", "entry-1", None, [], "no sound in it")
+    heard.keep("attachment-3", "entry-2", HEARD, [], "")
+    heard.keep("attachment-1", "entry-1", long, ["plies"], "")
+
+    for one in (heard, reader, HeardAgain(tmp_path)):
+        told = one.of_entry("entry-1")
+        assert {name: row["differing"] for name, row in told.items()} == {
+            "attachment-1": ["plies"],
+            "attachment-2": [],
+        }
+        assert told["attachment-1"]["heard"] == long.as_json()
+    assert reader.of_entry("entry-9") == {}

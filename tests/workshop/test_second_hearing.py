@@ -184,3 +184,26 @@ def test_two_free_guesses_at_open_speech_are_no_difference(bench):
     logged = bench.log.entry(bench.log.record(Entry("note", {"text": "the heater"}, "the heater")).id)
 
     assert list(differences(logged, Entry("note", {"text": "a cheetah"}, "a cheetah"))) == []
+
+
+def test_what_is_asked_for_again_is_heard_before_what_waits_with_the_words_of_now(bench, sound):
+    class Notes:
+        def __init__(self):
+            self.asked = []
+
+        def hear(self, recording, name, vocabulary):
+            self.asked.append((name, "kevlar" in str(vocabulary.materials)))
+            return typed(SAID)
+
+    ear = Notes()
+    queue = SecondHearing(bench.log, bench, ear)
+    first = note(bench, SAID, Recording(sound, name="first").content)
+    queue.hear_next()
+    note(bench, SAID, sound)
+    bench.add_words("materials", "kevlar cloth", ["kevlar"])
+
+    queue.again(first)
+    queue.hear_next()
+    (attachment,) = bench.log.entry(first).attachments
+    assert ear.asked[-1] == (attachment.media[:12], True)
+    assert queue.waiting() == 1

@@ -2,11 +2,13 @@
 
     second_hearings.jsonl   {"attachment":…,"differing":[…],"entry":…,"heard":…,"problem":…}, a line a try
 
-It grows with the log, so it is no table of the documents, which are written whole at each change.
+It grows with the log, so it is no table of the documents, which are written whole at each change; in
+memory is only where each entry's lines end. Several of these may read one file while one of them keeps.
 """
 
 from __future__ import annotations
 
+import threading
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -26,8 +28,9 @@ class HeardAgain:
     def __init__(self, folder: Path, disk: Disk | None = None) -> None:
         self._lines = JsonLines(folder / HEARD_NAME, disk)
         self._heard, self._failed = set[str](), Counter[str]()
-        for row in self:
-            self._count(row)
+        self._ends: dict[str, dict[str, int]] = {}
+        self._read, self._mutex = 0, threading.Lock()
+        self._catch_up()
 
     def __iter__(self) -> Iterator[Mapping[str, Any]]:
         """Every try, the first one first."""
@@ -36,6 +39,11 @@ class HeardAgain:
     def __contains__(self, attachment: str) -> bool:
         """Whether this recording was heard, or tried so often that it is left."""
         return attachment in self._heard or self._failed[attachment] >= MOST_TRIES
+
+    def of_entry(self, entry_id: str) -> Mapping[str, Mapping[str, Any]]:
+        """The last try of each recording of an entry, by the operation that attached it."""
+        self._catch_up()
+        return {name: self._lines.before(end) for name, end in self._ends.get(entry_id, {}).items()}
 
     @property
     def given_up(self) -> int:
@@ -55,7 +63,16 @@ class HeardAgain:
             "problem": problem,
         }
         self._lines.append(row)
-        self._count(row)
+        self._catch_up()
+
+    def _catch_up(self) -> None:
+        """Take in the lines that were added since, by whomever."""
+        with self._mutex:
+            for end, row in self._lines.from_place(self._read):
+                self._read = end
+                if isinstance(row, dict) and "attachment" in row:
+                    self._ends.setdefault(str(row.get("entry", "")), {})[row["attachment"]] = end
+                    self._count(row)
 
     def _count(self, row: Mapping[str, Any]) -> None:
         if row.get("heard"):

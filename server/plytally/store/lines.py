@@ -14,6 +14,8 @@ from typing import Any
 from plytally.store.disk import GROWING, Disk, RealDisk, write_all
 from plytally.store.errors import telling
 
+_BACK = 64 * 1024
+
 
 class JsonLines:
     """One such file, made with its first line. One thread at a time may append."""
@@ -37,11 +39,30 @@ class JsonLines:
 
     def __iter__(self) -> Iterator[Any]:
         """Every line that is JSON, in the order they came."""
+        return (row for _, row in self.from_place(0))
+
+    def from_place(self, place: int) -> Iterator[tuple[int, Any]]:
+        """Every line that is JSON from this place in the file on, each with the place behind it."""
         if not self._path.exists():
             return
         with self._path.open("rb") as lines:
+            lines.seek(place)
             for line in lines:
+                if not line.endswith(b"\n"):
+                    return  # it is being written, or was cut off
+                place += len(line)
                 try:
-                    yield json.loads(line)
+                    yield place, json.loads(line)
                 except ValueError:
                     continue
+
+    def before(self, place: int) -> Any:
+        """The line that ends at this place."""
+        with self._path.open("rb") as lines:
+            start = max(0, place - _BACK)
+            while True:
+                lines.seek(start)
+                found = lines.read(place - start).removesuffix(b"\n")
+                if b"\n" in found or start == 0:
+                    return json.loads(found.rpartition(b"\n")[2])
+                start = max(0, start - _BACK)

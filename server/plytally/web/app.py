@@ -29,6 +29,7 @@ from plytally.web.desk import Desk
 from plytally.web.phones import Phones
 from plytally.web.shop import Shop
 from plytally.web.uploads import Uploads
+from plytally.workshop.bench import Bench
 
 _WIRED = "plytally"
 
@@ -41,6 +42,7 @@ class Wired:
     desk: Desk
     codes: Codes
     uploads: Uploads
+    bench: Bench
 
 
 def wired(app: Flask) -> Wired:
@@ -59,6 +61,7 @@ def create_app(shop: Shop) -> Flask:
     documents = shop.log.documents
     phones, desk, codes = Phones(documents, shop.clock), Desk(documents, shop.clock), Codes(shop.ticks)
     uploads = Uploads(shop.log.folder / "uploads", shop.log.media, shop.clock)
+    bench = shop.bench or Bench(shop.log, shop.clock)
     logs.register(app, shop.clock, shop.ticks)
     problem.register(app)
     headers.register(app, shop.names)
@@ -78,5 +81,5 @@ def create_app(shop: Shop) -> Flask:
     ):
         app.register_blueprint(pages)
     access.check_rows(app)
-    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads)
+    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads, bench)
     return app

@@ -13,7 +13,7 @@ import os
 import signal
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, TypeVar
@@ -28,8 +28,9 @@ from plytally.web.app import Wired, create_app, wired
 from plytally.web.door import Door
 from plytally.web.inner import Inner, Peers
 from plytally.web.names import Names, best_host, checked, in_url, machine_names
-from plytally.web.shop import LOOPBACK, NO_PRINT, Shop
+from plytally.web.shop import LOOPBACK, NO_PRINT, Beside, Shop
 from plytally.web.tls import Authority, TlsError, authority, ensure_leaf, outside, server_context
+from plytally.workshop.bench import Bench
 
 DESK_PORT, PHONE_PORT = 8470, 8443
 SERVING = "serving.json"
@@ -39,8 +40,7 @@ log = structlog.get_logger(__name__)
 T = TypeVar("T")
 
 
-Queues = Mapping[str, Callable[[], int]]
-Beside = Callable[[BuildLog], AbstractContextManager[Queues]]
+RunBeside = Callable[[Bench], AbstractContextManager[Beside]]
 
 
 class ServeError(Exception):
@@ -52,7 +52,7 @@ class Plan:
     """How to serve. `name` is the builder's own name for this machine, for certificate and phones.
 
     `lan_host` is the address to listen on for phones; ports of 0 take free ones. `beside` runs with the
-    server over the same log, and says how much waits in each of its queues.
+    server over the same log and bench.
     """
 
     folder: Path
@@ -63,7 +63,7 @@ class Plan:
     lan_port: int = PHONE_PORT
     clock: Clock = field(default_factory=MachineClock)
     print_copy: Callable[[BuildLog], Mapping[str, Any]] = lambda _log: NO_PRINT
-    beside: Beside = field(default=lambda _log: nullcontext({}))
+    beside: RunBeside = field(default=lambda _bench: nullcontext(Beside()))
 
 
 @dataclass(frozen=True)
@@ -87,8 +87,8 @@ def serve(plan: Plan, ready: Callable[[Running], None]) -> None:
         peers: dict[int, str] = {}
         keys = _keys(plan) if plan.lan else None
         door = stack.enter_context(_door(plan, keys, peers)) if keys else None
-        queues = stack.enter_context(plan.beside(build_log))
-        shop = _shop(plan, build_log, keys, door, queues)
+        bench = Bench(build_log, plan.clock)
+        shop = _shop(plan, bench, keys, door, stack.enter_context(plan.beside(bench)))
         app = create_app(shop)
         inner = _listening(
             f"127.0.0.1:{plan.desk_port}", "--port", lambda: Inner(Peers(app, peers), plan.desk_port)
@@ -157,20 +157,19 @@ def _door(plan: Plan, keys: _Keys, peers: dict[int, str]) -> Iterator[Door]:
         door.close()
 
 
-def _shop(plan: Plan, build_log: BuildLog, keys: _Keys | None, door: Door | None, queues: Queues) -> Shop:
-    if keys is None or door is None:
-        return Shop(build_log, clock=plan.clock, queues=queues, print_copy=lambda: plan.print_copy(build_log))
-    url = f"https://{in_url(keys.host)}:{door.port}"
-    names = Names((*keys.names.dns, *LOOPBACK.dns), (*keys.names.addresses, *LOOPBACK.addresses))
-    return Shop(
-        build_log,
-        names,
-        url,
-        keys.signer,
-        plan.clock,
-        queues=queues,
-        print_copy=lambda: plan.print_copy(build_log),
+def _shop(plan: Plan, bench: Bench, keys: _Keys | None, door: Door | None, beside: Beside) -> Shop:
+    shop = Shop(
+        bench.log,
+        clock=plan.clock,
+        queues=beside.queues,
+        print_copy=lambda: plan.print_copy(bench.log),
+        bench=bench,
+        hear_again=beside.hear_again,
     )
+    if keys is None or door is None:
+        return shop
+    names = Names((*keys.names.dns, *LOOPBACK.dns), (*keys.names.addresses, *LOOPBACK.addresses))
+    return replace(shop, names=names, url=f"https://{in_url(keys.host)}:{door.port}", authority=keys.signer)
 
 
 def _listening(where: str, option: str, make: Callable[[], T]) -> T:

@@ -12,9 +12,22 @@ from plytally.store.log import BuildLog
 from plytally.web.names import Names
 from plytally.web.secret import fresh_secret
 from plytally.web.tls import Authority
+from plytally.workshop.bench import Bench
 
 NO_PRINT: Mapping[str, Any] = {"print": None, "words": {}}
 LOOPBACK = Names(("localhost",), ("127.0.0.1", "::1"))
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What runs beside the server over the same log.
+
+    `queues` are shown by /health: how much waits in each. `hear_again` asks for an entry's recording to
+    be heard once more before all others; None where nothing hears.
+    """
+
+    queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
+    hear_again: Callable[[str], None] | None = None
 
 
 @dataclass(frozen=True)
@@ -24,7 +37,8 @@ class Shop:
     `url` is what a phone opens, without a slash at its end. `authority` is what it must trust, None
     while only this machine is served. `local_key` opens the desk to programs of this user on this
     machine. `ticks` gives seconds that never run back. `queues` are shown by /health: how much waits
-    in each. `print_copy` gives the schedule and the builder's words, for phones.
+    in each. `print_copy` gives the schedule and the builder's words, for phones. `bench` understands
+    what is typed at the desk, one is made where none is given. `hear_again` as in `Beside`.
     """
 
     log: BuildLog
@@ -36,3 +50,5 @@ class Shop:
     local_key: str = field(default_factory=fresh_secret)
     queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
     print_copy: Callable[[], Mapping[str, Any]] = lambda: NO_PRINT
+    bench: Bench | None = None
+    hear_again: Callable[[str], None] | None = None

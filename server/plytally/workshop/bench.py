@@ -6,6 +6,7 @@ Nothing here is ever refused because of what was said: what has no meaning is ke
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -55,10 +56,14 @@ class Reply:
 
 
 class Bench:
-    """The log, the print and the words of one builder, in one data folder."""
+    """The log, the print and the words of one builder, in one data folder.
+
+    Threads that share one hold `mutex` while they understand something or look at the ledger: the ledger
+    is brought up to date in place.
+    """
 
     def __init__(self, log: BuildLog, clock: Clock | None = None) -> None:
-        self.clock, self.log = clock or MachineClock(), log
+        self.clock, self.log, self.mutex = clock or MachineClock(), log, threading.RLock()
         self.shelf = PrintShelf(log.folder, log.documents)
         self._use(self.shelf.current())
 

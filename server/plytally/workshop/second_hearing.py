@@ -8,8 +8,10 @@ the phone understood, the field gets a doubt with both; a field that a person ha
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import chain
 from typing import Protocol
 
 import structlog
@@ -62,6 +64,7 @@ class SecondHearing:
         self._log, self._words, self._ear = build_log, words, ear
         self._heard = HeardAgain(build_log.folder)
         self._stop, self._wake = threading.Event(), threading.Event()
+        self._again = deque[tuple[str, str]]()
         self._thread = threading.Thread(target=self._work, name="second-hearing", daemon=True)
 
     def pending(self) -> list[Pending]:
@@ -82,8 +85,8 @@ class SecondHearing:
         return self._heard.given_up
 
     def hear_next(self) -> bool:
-        """Hear the oldest recording that waits; False where none does."""
-        for pending in self.pending():
+        """Hear what was asked for again, else the oldest recording that waits; False where none does."""
+        for pending in chain(self._asked_again(), self.pending()):
             self._hear(pending)
             return True
         return False
@@ -91,6 +94,12 @@ class SecondHearing:
     def start(self) -> None:
         """Work on the queue in a thread until `close`."""
         self._thread.start()
+
+    def again(self, entry_id: str) -> None:
+        """Hear an entry's recordings once more before all others, because the words have changed."""
+        logged = self._log.entry(entry_id)
+        self._again.extend((entry_id, sound.operation) for sound in logged.attachments if sound.role == SOUND)
+        self.nudge()
 
     def nudge(self) -> None:
         """Say that something may have arrived."""
@@ -102,6 +111,14 @@ class SecondHearing:
         self._wake.set()
         if self._thread.is_alive():
             self._thread.join()
+
+    def _asked_again(self) -> Iterator[Pending]:
+        while self._again:
+            entry_id, attachment = self._again.popleft()
+            logged = self._log.state.entries.get(entry_id)
+            for sound in logged.attachments if logged else ():
+                if logged and sound.operation == attachment and sound.media in self._log.media:
+                    yield Pending(logged, sound)
 
     def _work(self) -> None:
         while not self._stop.is_set():
