@@ -20,7 +20,7 @@ from plytally.core.hearing import typed
 from plytally.core.telling import left_off_told
 from plytally.failing import telling_failures
 from plytally.folder_commands import backup, restore, verify
-from plytally.history_demo import tell_history
+from plytally.history_demo import tell_day, tell_history
 from plytally.opened import opened
 from plytally.options import data_option, engine_options
 from plytally.progress import waiting
@@ -48,9 +48,13 @@ def main() -> None:
 @engine_options
 @click.option("--data", type=click.Path(path_type=Path), help="Keep the demo's log in this new folder.")
 @click.option("--history", is_flag=True, help="Replay some months of typed notes instead of the recordings.")
+@click.option("--day", type=click.Path(path_type=Path), help="Make a day for the desk in this new folder.")
 @telling_failures
-def demo(data: Path | None, history: bool, engine: str, model: Path | None) -> None:
+def demo(data: Path | None, history: bool, day: Path | None, engine: str, model: Path | None) -> None:
     """Hear the demo's recordings and show the entries made and the plies then owed."""
+    if day is not None:
+        tell_day(out, day)
+        return
     with tempfile.TemporaryDirectory(prefix="plytally-demo-") as scratch:
         folder = data or Path(scratch) / "log"
         if history:

@@ -1,9 +1,10 @@
-"""`plytally demo --history`: some months of typed notes, and what the print says of them at the end."""
+"""`plytally demo --history` and `--day`: some months of typed notes, and a day that waits for the desk."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+import click
 from rich.console import Console
 
 from plytally.core.answering import owed
@@ -13,6 +14,7 @@ from plytally.core.wall import Wall
 from plytally.schedule_commands import snag_lines
 from plytally.showing import counted, show_reply
 from plytally.workshop.bench import Reply
+from plytally.workshop.demo_day import make_day, told
 from plytally.workshop.history import replay
 
 SPAR = Place("elevator spar", "right")
@@ -36,3 +38,15 @@ def tell_history(out: Console, folder: Path) -> None:
             for line in lines:
                 out.print(f"  {line}", markup=False)
         out.print(f"\n{counted(len(bench.entries()), 'entry', 'entries')} in the log")
+
+
+def tell_day(out: Console, folder: Path) -> None:
+    """Make the day into a new log in `folder`, and say what to do with it."""
+    if folder.exists() and any(folder.iterdir()):
+        raise click.BadParameter(f"{folder} is not empty; name a new folder", param_hint="--day")
+    with make_day(folder) as bench:
+        for line in told(bench):
+            out.print(line, markup=False)
+    out.print("\nTo go over it at the desk:", markup=False)
+    out.print(f"  plytally desk --data {folder}", markup=False)
+    out.print(f"  plytally serve --data {folder}     and open /desk there", markup=False)
