@@ -47,10 +47,15 @@ def ply_of(material: Material | None) -> Ply | None:
         return Ply(material.thickness, "the print")
     if material.areal_weight is None:
         return None
-    named = (weight for name, (weight, _) in FIBRE_DENSITIES.items() if name in material.name.casefold())
-    cloth = Cloth(material.name, material.areal_weight, next(named, GLASS))
+    cloth = Cloth(material.name, material.areal_weight, fibre_of(material.name))
     worked = ply_thickness(cloth, HAND)
     return Ply(worked.value, worked.source)
+
+
+def fibre_of(material: str) -> Quantity:
+    """The density of the fibre that a material's name tells; E-glass where it tells none."""
+    named = (density for name, (density, _) in FIBRE_DENSITIES.items() if name in material.casefold())
+    return next(named, GLASS)
 
 
 def rise(plies: int, material: Material | None) -> Worked[Quantity] | None:

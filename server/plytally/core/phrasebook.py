@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from plytally.core.grammar import Found, Known, Node, Words, match, words_of
 from plytally.core.jsgf import phrase
+from plytally.core.shop_phrases import SHOP_PHRASES
 from plytally.core.slots import slots
 from plytally.core.vocabulary import Vocabulary
 
@@ -200,6 +201,7 @@ QUESTIONS: dict[str, tuple[str, ...]] = {
         "what was the last vacuum [reading] [<on> <place>]",
         "last vacuum reading [<on> <place>]",
     ),
+    **SHOP_PHRASES,
 }
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from plytally.core.answering import answer, catch_up, dated, owed
+from plytally.core.answering import answered, catch_up, dated, owed
 from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
@@ -75,7 +75,7 @@ class Pocket:
         if meant.entry is not None:
             return self._noted(meant.entry, None if isinstance(hearing, str) else heard)
         if meant.makes == "question":
-            lines = answer(meant.name, meant.fields, self._ledger, self._entries(), now)
+            lines = answered(meant, self._ledger, self._entries(), now)
             return _reply(meant, lines=lines)
         return self._commanded(meant)
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Self
 
 from plytally.clock import Clock, MachineClock
-from plytally.core.answering import answer, catch_up, dated
+from plytally.core.answering import answered, catch_up, dated
 from plytally.core.checking import check_new
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
@@ -162,7 +162,7 @@ class Bench:
             logged = self.log.entry(note.id)
             return Reply(understood, told(logged.entry), logged)
         if understood.makes == "question":
-            lines = answer(understood.name, understood.fields, self.ledger, self.entries(), str(self.now()))
+            lines = answered(understood, self.ledger, self.entries(), str(self.now()))
             if recording is not None:
                 self.log.media.keep(recording.content)
             return Reply(understood, lines)

@@ -1,0 +1,237 @@
+"""The shop's sums asked in passing: "how thick is ten plies of bid", "what does twenty inches press with".
+
+Short lines, to be heard in gloves. Each says what it was reckoned from, the builder's own figures before the
+print's, those before standard ones, and names a standard one as such. The bench cards tell the same with
+formula and source; both ask core/shop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from plytally.core.build_up import Ply, fibre_of, material_named
+from plytally.core.cards.own import own_ply, own_pot_life
+from plytally.core.crediting import Dated
+from plytally.core.entry import FieldValue
+from plytally.core.quantities import Dimension, Quantity, Ratio, parse_quantity
+from plytally.core.schedule import Schedule
+from plytally.core.shop.amounts import above_zero, quantity
+from plytally.core.shop.atmosphere import standard_pressure
+from plytally.core.shop.coupon import plies_for
+from plytally.core.shop.cure import time_at, timed
+from plytally.core.shop.errors import ShopError
+from plytally.core.shop.laminate import GLASS, Cloth, Plies, ply_thickness, wet_out
+from plytally.core.shop.resin import batch_with, cup_caution
+from plytally.core.shop.sources import MEMORY
+from plytally.core.shop.vacuum import clamping, most_vacuum, pressing, reachable
+from plytally.core.shop.worked import shown
+from plytally.core.telling import ago_told
+
+Said = Mapping[str, FieldValue]
+Log = Sequence[Dated]
+Answered = Callable[[Said, Schedule, Log, str], tuple[str, ...]]
+
+STANDARD_CLOTHS: Mapping[str, Quantity] = {
+    "bid": parse_quantity("8.8 oz/yd2"),
+    "uni": parse_quantity("7 oz/yd2"),
+}
+"""Dry glass, styles 7725 and 7715, from memory: for a builder whose print does not say."""
+
+SEA = parse_quantity("0 ft")
+USUAL_AIR = parse_quantity("72 degF")
+ONE_FOOT = parse_quantity("1 ft2")
+SHEET = parse_quantity("30 min")
+MEASURE = "measure a coupon of your own before you rely on it."
+GLOVES = "gloves and fresh air."
+DATA_SHEET = "an estimate: the maker's data sheet decides, and a deep cup goes sooner."
+DECIDE = "the plans and your inspector decide."
+
+
+def shop_answer(question: str, said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    """The answer's lines; where the sum is refused, what was wrong and what to do."""
+    try:
+        return SHOP_QUESTIONS[question](said, schedule, log, now)
+    except ShopError as problem:
+        return (f"{problem}.",)
+
+
+def _how_thick(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    plies, material = _count(said["plies"]), str(said["material"])
+    ply = _ply(schedule, log, material)
+    if ply is None:
+        return (_unknown(material),)
+    high = quantity(plies * above_zero(ply.thickness, "thickness of a ply", Dimension.LENGTH), "in")
+    return (f"{_plies(plies, material)}: {shown(high)}, by {_by(ply)}.", MEASURE)
+
+
+def _how_many_plies(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    wanted, (material, why) = _amount(said["measure"]), _material(said, schedule, log)
+    ply = _ply(schedule, log, material)
+    if ply is None:
+        return (_unknown(material),)
+    found = plies_for(wanted, ply.thickness)
+    short = found.short_by.value
+    over = (
+        f"{shown(abs_of(short))} {'short' if short.amount > 0 else 'over'}" if short.amount else "just that"
+    )
+    return (
+        f"for {shown(wanted)}: {_plies(found.plies.value, material)}{why}, {over}, by {_by(ply)}.",
+        f"never fewer than the print asks for; {MEASURE}",
+    )
+
+
+def _how_much_resin(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    plies, material = _count(said["plies"]), str(said["material"])
+    area = _amount(said["area"]) if "area" in said else ONE_FOOT
+    cloth, source = _cloth(schedule, material)
+    if cloth is None:
+        return (f"I do not know what {material} weighs: give its areal weight on the print.",)
+    found = wet_out([Plies(plies, cloth)], area)
+    return (
+        f"{_plies(plies, material)} on {area}: {shown(found.resin.value)} of resin and hardener to "
+        f"wet it out, hand-laid, by {cloth.areal_weight} cloth ({source}).",
+        f"nothing is added for cup and brush; {GLOVES}"
+        + ("" if "area" in said else " Say the area for more."),
+    )
+
+
+def _most_vacuum(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    height = _amount(said["elevation"]) if "elevation" in said else SEA
+    most = most_vacuum(standard_pressure(height).value)
+    where = f"at {height}" if "elevation" in said else "at sea level (say the elevation for yours)"
+    return (
+        f"{where} a gauge can show {most.shown}, with a perfect pump.",
+        "on a standard day; the weather moves it by an inch or so.",
+    )
+
+
+def _vacuum_here(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    height = _amount(said["elevation"])
+    found = reachable(_amount(said["gauge"]), standard_pressure(height).value)
+    return (f"at {height} {found.told}.", "on a standard day, with a perfect pump.")
+
+
+def _presses(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    gauge, area = _amount(said["gauge"]), _amount(said["area"]) if "area" in said else ONE_FOOT
+    pressure, force = pressing(gauge), clamping(gauge, area).force
+    return (
+        f"{gauge} presses with {pressure.shown}: {force.shown} on {area}.",
+        f"a weak core crushes under that; {DECIDE}",
+    )
+
+
+def _pot_life(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    warm, why = _temperature(said, log, now)
+    own = own_pot_life(log)
+    if own is None:
+        share = time_at(timed(USUAL_AIR, SHEET), warm)
+        return (
+            f"I know no pot life of your resin. At {warm}{why}, {SHEET} on the sheet at {USUAL_AIR} "
+            f"would be {share.shown}.",
+            f"keep your maker's figure from the page Sums; {DATA_SHEET}",
+        )
+    found = time_at(timed(own.temperature, own.time), warm)
+    return (
+        f"pot life at {warm}{why}: {found.shown}, by {own.time} at {own.temperature} ({own.source}).",
+        DATA_SHEET,
+    )
+
+
+def _hardener(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+    resin, (ratio, why) = _amount(said["mass"]), _ratio(said, log)
+    if ratio is None:
+        return ("at what ratio? No cup is noted with one; say it: at four to one.",)
+    found = batch_with(resin, ratio)
+    caution = cup_caution(found.mix.value)
+    return (
+        f"{resin} of resin at {ratio} by weight{why}: {found.hardener.shown} of hardener, "
+        f"{found.mix.shown} in all.",
+        *([caution] if caution else []),
+        f"the maker's ratio decides; {GLOVES}",
+    )
+
+
+SHOP_QUESTIONS: Mapping[str, Answered] = {
+    "how_thick": _how_thick,
+    "how_many_plies": _how_many_plies,
+    "how_much_resin": _how_much_resin,
+    "most_vacuum": _most_vacuum,
+    "vacuum_here": _vacuum_here,
+    "presses": _presses,
+    "pot_life": _pot_life,
+    "hardener": _hardener,
+}
+
+
+def abs_of(amount: Quantity) -> Quantity:
+    """The amount without its sign."""
+    return Quantity(abs(amount.amount), amount.unit)
+
+
+def _ply(schedule: Schedule, log: Log, material: str) -> Ply | None:
+    known = own_ply(schedule, log, material)
+    weight = STANDARD_CLOTHS.get(material.casefold())
+    if known or weight is None:
+        return known
+    worked = ply_thickness(Cloth(material, weight, GLASS))
+    return Ply(worked.value, f"a standard cloth of {weight}, {MEMORY}, hand-laid")
+
+
+def _cloth(schedule: Schedule, material: str) -> tuple[Cloth | None, str]:
+    """The dry cloth, and who says what it weighs. Fibre that its name does not tell is glass."""
+    known = material_named(schedule, material)
+    if known and known.areal_weight:
+        return Cloth(material, known.areal_weight, fibre_of(material)), "the print"
+    weight = STANDARD_CLOTHS.get(material.casefold())
+    return (Cloth(material, weight, GLASS), f"a standard cloth, {MEMORY}") if weight else (None, "")
+
+
+def _material(said: Said, schedule: Schedule, log: Log) -> tuple[str, str]:
+    """The material said, else the one laid last, else the print's first; and why, if it was not said."""
+    if "material" in said:
+        return str(said["material"]), ""
+    last = next((each for each in reversed(log) if each.entry.kind == "laid" and not each.withdrawn), None)
+    if last and "material" in last.entry.fields:
+        return str(last.entry.fields["material"]), " (laid last)"
+    return (schedule.materials[0].name, " (first on the print)") if schedule.materials else ("BID", "")
+
+
+def _temperature(said: Said, log: Log, now: str) -> tuple[Quantity, str]:
+    if "temperature" in said:
+        return _amount(said["temperature"]), ""
+    airs = (each for each in reversed(log) if each.entry.kind == "shop_air" and not each.withdrawn)
+    last = next((each for each in airs if "temperature" in each.entry.fields), None)
+    if last is None:
+        return USUAL_AIR, " (no shop air is noted)"
+    return _amount(last.entry.fields["temperature"]), f" (shop air, noted {ago_told(last.when, now)} ago)"
+
+
+def _ratio(said: Said, log: Log) -> tuple[Ratio | None, str]:
+    ratio = said.get("ratio")
+    if isinstance(ratio, Ratio):
+        return ratio, ""
+    cups = (each for each in reversed(log) if each.entry.kind == "mixed" and not each.withdrawn)
+    last = next((each.entry.fields["ratio"] for each in cups if "ratio" in each.entry.fields), None)
+    return (last, " (as last mixed)") if isinstance(last, Ratio) else (None, "")
+
+
+def _by(ply: Ply) -> str:
+    return f"{shown(ply.thickness)} a ply ({ply.source})"
+
+
+def _plies(count: int, material: str) -> str:
+    return f"{count} {'ply' if count == 1 else 'plies'} of {material}"
+
+
+def _unknown(material: str) -> str:
+    return f"I do not know how thick a ply of {material} is: give its thickness or weight on the print."
+
+
+def _count(value: FieldValue) -> int:
+    return value if isinstance(value, int) else 0
+
+
+def _amount(value: FieldValue) -> Quantity:
+    if not isinstance(value, Quantity):
+        raise ShopError("what was said", value, "say an amount with its unit")
+    return value
