@@ -9,6 +9,7 @@ from decimal import Decimal
 from plytally.core.entry import FIELDS, KINDS, Doubt, FieldValue
 from plytally.core.hearing import Hearing
 from plytally.core.quantities import Quantity, format_quantity
+from plytally.core.runner_up import together
 from plytally.core.vocabulary import Vocabulary
 
 SURE = 0.75
@@ -52,7 +53,7 @@ def doubts_of_hearing(
         rivals = [word.runner_up for word in words]
         heard = " ".join(word.text for word in words)
         if any(rivals):
-            other = " ".join(rival or word.text for rival, word in zip(rivals, words, strict=True))
+            other = together((word.text for word in words), rivals)
             yield Doubt(name, heard, other, "the sound fits both")
         elif min((word.confidence for word in words), default=1.0) < SURE:
             yield Doubt(name, heard, "", "not heard clearly")

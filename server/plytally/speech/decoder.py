@@ -20,8 +20,8 @@ from plytally.core.pronounce import TRADE, pronunciations
 from plytally.speech.port import GrammarRefused, Samples
 
 FRAMES_A_SECOND = 100
-# Hypotheses give their score in a unit 1024 times coarser than the pieces do (senone scores are shifted by
-# ten bits); here all are natural logarithms of the finer unit.
+# The library gives scores in a unit 1024 times coarser (senone scores are shifted by ten bits); here they are
+# natural logarithms of the finer unit.
 _COARSER = 1024
 # A speaker has one accent: each is a whole copy of the grammar, over words of the dictionary named for it.
 AMERICAN, BRITISH = "", "@gb"
@@ -33,16 +33,12 @@ _LEAST_SAMPLES = 1600  # a tenth of a second: less has no frames to work on
 
 @dataclass(frozen=True)
 class Piece:
-    """One word or phone on the best path: first frame, frame after the last, and its acoustic score (ln).
-
-    `posterior` is the word's share, 0 to 1, among all that the search kept alive.
-    """
+    """One word or phone on the best path: first frame, frame after the last, and its acoustic score (ln)."""
 
     text: str
     start: int
     end: int
     score: float
-    posterior: float
 
 
 @dataclass(frozen=True)
@@ -60,15 +56,16 @@ class BestPath:
     @property
     def spoken(self) -> tuple[Piece, ...]:
         """The pieces that are words."""
-        return tuple(piece for piece in self.pieces if piece.text[0] not in "<[+")
+        return tuple(piece for piece in self.pieces if piece.text[0] not in "<[+(")
 
 
 class Decoder:
     """One pocketsphinx decoder with any number of named searches. Not for two threads at once."""
 
     def __init__(self, **settings: Any) -> None:
-        self._sphinx = pocketsphinx.Decoder(lm=None, loglevel="FATAL", **settings)
-        self._phone_searches: set[str] = set()
+        # The lattice's best path may end in mid sentence, where a whole one scored a little less, and making
+        # the lattice takes most of the time; without it a path is a whole sentence wherever one survived.
+        self._sphinx = pocketsphinx.Decoder(lm=None, loglevel="FATAL", bestpath=False, **settings)
 
     def learn(self, words: Iterable[str]) -> None:
         """Give every word its sounds in each accent: the dictionary's, else those of `pronounce`."""
@@ -109,7 +106,6 @@ class Decoder:
     def listen_to_phones(self, name: str) -> None:
         """Make `name` a search that takes any phones in any order: the best that the sound can score."""
         self._sphinx.add_allphone_file(name, None)
-        self._phone_searches.add(name)
 
     def listen_freely(self, name: str, language_model: Path) -> None:
         """Make the n-gram model in the file (ARPA) the search `name`. Its words must be learnt."""
@@ -129,8 +125,7 @@ class Decoder:
         best = self._sphinx.hyp()
         if best is None or not best.hypstr:
             return None
-        scale = _COARSER if name in self._phone_searches else 1
-        return BestPath(tuple(_piece(each, scale) for each in self._sphinx.seg()), _COARSER * _ln(best.score))
+        return BestPath(tuple(map(_piece, self._sphinx.seg())), _ln(best.score))
 
 
 def _copy(
@@ -151,15 +146,14 @@ def _names(word: str) -> tuple[str, ...]:
     return (word, *(f"{word}({number})" for number in _VARIANTS))
 
 
-def _piece(segment: Any, scale: int) -> Piece:
+def _piece(segment: Any) -> Piece:
     return Piece(
         text=_VARIANT.sub("", segment.word),
-        start=segment.start_frame,
+        start=max(0, segment.start_frame),
         end=segment.end_frame + 1,
-        score=scale * _ln(segment.ascore),
-        posterior=min(1.0, segment.prob),
+        score=_ln(segment.ascore),
     )
 
 
 def _ln(score: float) -> float:
-    return math.log(score) if score > 0 else -math.inf
+    return _COARSER * math.log(score) if score > 0 else -math.inf

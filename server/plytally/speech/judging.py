@@ -7,7 +7,7 @@ and not what is likely to be said.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from plytally.core.automaton import Automaton, automaton
 from plytally.core.grammar import Either, Node, Say, Seq
 from plytally.core.hearing import Word
 from plytally.core.listening import Rival
+from plytally.core.runner_up import beside
 from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Piece
 
 STRANGE = 2.85
@@ -50,10 +51,14 @@ def strangeness(path: BestPath, phones: BestPath | None) -> float:
     return lost / max(1, sum(piece.end - piece.start for piece in spoken))
 
 
-def rival_automaton(rival: Rival) -> Automaton:
-    """The sentence with every other value in the rival's place, and nothing else."""
+def rivals_automaton(rivals: Sequence[Rival]) -> Automaton:
+    """The sentence with another value in the place of one of the rivals, and nothing else."""
+    return automaton(Either(tuple(_changed(rival) for rival in rivals)))
+
+
+def _changed(rival: Rival) -> Node:
     others = Either(tuple(_sequence(other) for other in rival.others))
-    return automaton(Seq((_sequence(rival.before), others, _sequence(rival.after))))
+    return Seq((_sequence(rival.before), others, _sequence(rival.after)))
 
 
 def heard_automaton(words: Sequence[str]) -> Automaton:
@@ -61,45 +66,35 @@ def heard_automaton(words: Sequence[str]) -> Automaton:
     return automaton(Seq(tuple(Say(word) for word in words)))
 
 
-def judged(rival: Rival, heard: BestPath, other: BestPath | None) -> Judged | None:
-    """How the best of the others compares; None where none of them fitted the sound at all."""
-    if other is None or len(other.words) < rival.start + len(rival.after.split()):
-        return None
-    words = other.words[rival.start : len(other.words) - len(rival.after.split())]
-    return Judged(rival, words, heard.score - other.score)
+def judged(rivals: Sequence[Rival], heard: BestPath, other: BestPath | None) -> Judged | None:
+    """Which rival the other path is of, and how far behind it came; None where nothing else fitted at all."""
+    words = other.words if other else ()
+    for rival in rivals:
+        before, after = rival.before.split(), rival.after.split()
+        middle = words[len(before) : len(words) - len(after)]
+        if " ".join((*before, *middle, *after)) == " ".join(words) and " ".join(middle) in rival.others:
+            return Judged(rival, middle, heard.score - other.score if other else math.inf)
+    return None
 
 
 def words_of(path: BestPath, found: Sequence[Judged]) -> tuple[Word, ...]:
     """The path's words; those with a rival have their confidence and runner-up from it."""
-    closest: dict[int, Judged] = {}
-    for each in found:
-        for at in range(each.rival.start, each.rival.end):
-            if at not in closest or each.margin < closest[at].margin:
-                closest[at] = each
-    return tuple(_word(piece, at, closest) for at, piece in enumerate(path.spoken))
+    closest: dict[int, tuple[float, str]] = {}
+    for each in sorted(found, key=lambda each: each.margin):
+        heard = path.words[each.rival.start : each.rival.end]
+        for at, other in enumerate(beside(heard, each.words), each.rival.start):
+            closest.setdefault(at, (each.margin, other if each.margin < CLOSE else ""))
+    return tuple(_word(piece, *closest.get(at, (math.inf, ""))) for at, piece in enumerate(path.spoken))
 
 
-def _word(piece: Piece, at: int, closest: Mapping[int, Judged]) -> Word:
+def _word(piece: Piece, margin: float, runner_up: str) -> Word:
     start, end = piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND
-    rival = closest.get(at)
-    if rival is None:
-        return Word(piece.text, start, end)
-    return Word(piece.text, start, end, _confidence(rival.margin), _runner_up(rival, at))
+    return Word(piece.text, start, end, _confidence(margin), runner_up)
 
 
 def _confidence(margin: float) -> float:
     """From 0 to 1: a half for a tie."""
-    return 1 / (1 + math.exp(-max(-500.0, min(500.0, margin)) / _SLOPE))
-
-
-def _runner_up(rival: Judged, at: int) -> str:
-    """What stood there otherwise: the whole of it at the first word of the span."""
-    if rival.margin >= CLOSE:
-        return ""
-    here, there = rival.rival.end - rival.rival.start, len(rival.words)
-    if here == there:
-        return rival.words[at - rival.rival.start]
-    return (" ".join(rival.words) or "nothing") if at == rival.rival.start else ""
+    return 1 / (1 + math.exp(-max(-5e3, min(5e3, margin)) / _SLOPE))
 
 
 def _sequence(text: str) -> Node:

@@ -17,18 +17,20 @@ from plytally.core.listening import Grammar
 from plytally.speech.conditioning import conditioned
 from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder
 from plytally.speech.judging import (
+    CLOSE,
     STRANGE,
     Judged,
     heard_automaton,
     judged,
-    rival_automaton,
+    rivals_automaton,
     strangeness,
     words_of,
 )
 from plytally.speech.port import Pcm16k, Samples
 
 # Set on tests/bench (tuning voices). `compallsen` makes the scores of different searches comparable.
-SETTINGS = {"beam": 1e-52, "pbeam": 1e-52, "wbeam": 1e-35, "wip": 0.1, "compallsen": True}
+SETTINGS = {"beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60, "wip": 0.1, "compallsen": True}
+A_GUESS = 0.3  # the confidence of words heard freely
 GENERAL_ENGLISH = "en-us/en-us.lm.bin"
 
 
@@ -67,14 +69,18 @@ class SphinxRecogniser:
         return strangeness(path, self._decoder.best_path("phones", samples)) < STRANGE
 
     def _judged(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Judged]:
+        """The closest rival of each doubtful field. One search finds the closest of all: it stops early."""
         self._decoder.listen_by("heard", heard_automaton(path.words))
         heard = self._decoder.best_path("heard", samples) or path
-        found = []
-        for rival in grammar.rivals(" ".join(path.words)):
-            self._decoder.listen_by("rival", rival_automaton(rival))
-            each = judged(rival, heard, self._decoder.best_path("rival", samples))
-            if each is not None:
-                found.append(each)
+        left = list(grammar.rivals(" ".join(path.words)))
+        found: list[Judged] = []
+        while left and (not found or found[-1].margin < CLOSE):
+            self._decoder.listen_by("rivals", rivals_automaton(left))
+            closest = judged(left, heard, self._decoder.best_path("rivals", samples))
+            if closest is None:
+                break
+            found.append(closest)
+            left.remove(closest.rival)
         return found
 
     def _freely(self, samples: Samples) -> tuple[Word, ...]:
@@ -83,7 +89,7 @@ class SphinxRecogniser:
             self._hears_freely = True
         path = self._decoder.best_path("free", samples)
         return tuple(
-            Word(piece.text, piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND, piece.posterior)
+            Word(piece.text, piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND, A_GUESS)
             for piece in (path.spoken if path else ())
         )
 

@@ -18,6 +18,7 @@ import vosk
 
 from plytally.core.hearing import Alternative, Hearing, Word
 from plytally.core.listening import Grammar
+from plytally.core.runner_up import beside
 from plytally.speech.port import RATE, ModelIncomplete, Pcm16k
 from plytally.speech.vosk_model import whole_model
 
@@ -134,11 +135,9 @@ def with_runner_ups(words: tuple[Word, ...], close: Iterable[str]) -> tuple[Word
     for sentence in close:
         other = sentence.split()
         for kind, start, end, from_, to in SequenceMatcher(None, texts, other, autojunk=False).get_opcodes():
-            if kind == "replace" and end - start == to - from_:
-                for at in range(start, end):
-                    runner_ups.setdefault(at, other[from_ + at - start])
-            elif kind in {"replace", "delete"}:
-                runner_ups.setdefault(start, " ".join(other[from_:to]) or "nothing")
+            if kind in {"replace", "delete"}:
+                for at, instead in enumerate(beside(texts[start:end], other[from_:to]), start):
+                    runner_ups.setdefault(at, instead)
     return tuple(
         Word(w.text, w.start, w.end, w.confidence, runner_ups.get(at, w.runner_up))
         for at, w in enumerate(words)

@@ -1,0 +1,61 @@
+"""What a hearing is held against, and what comes of it, on paths made by hand."""
+
+import math
+
+from plytally.core.listening import Rival
+from plytally.speech.decoder import BestPath, Piece
+from plytally.speech.judging import CLOSE, Judged, judged, rivals_automaton, words_of
+
+MASS = Rival(("mass",), 1, 3, "mixed", "of flox", ("ninety grams", "nineteen ounces"))
+RESIN = Rival(("resin",), 4, 5, "mixed nineteen grams of", "", ("epoxy",))
+
+
+def path(text, score=0.0):
+    pieces = [Piece(word, at * 10, at * 10 + 10, 0.0) for at, word in enumerate(text.split())]
+    return BestPath(tuple(pieces), score)
+
+
+HEARD = path("mixed nineteen grams of flox")
+
+
+def test_one_search_listens_for_every_rival_and_for_nothing_else():
+    listened = rivals_automaton([MASS, RESIN])
+
+    assert listened.accepts(tuple(["mixed", "ninety", "grams", "of", "flox"]))
+    assert listened.accepts(tuple(["mixed", "nineteen", "grams", "of", "epoxy"]))
+    assert not listened.accepts(HEARD.words)
+    assert not listened.accepts(tuple(["mixed", "ninety", "grams", "of", "epoxy"]))
+
+
+def test_the_path_tells_which_rival_it_is_of_and_how_far_behind_it_came():
+    found = judged([RESIN, MASS], HEARD, path("mixed ninety grams of flox", -12.0))
+
+    assert found == Judged(MASS, ("ninety", "grams"), 12.0)
+
+
+def test_a_path_that_ends_in_mid_sentence_is_of_no_rival():
+    assert judged([MASS, RESIN], HEARD, path("mixed ninety grams")) is None
+
+
+def test_where_nothing_else_fits_there_is_no_rival():
+    assert judged([MASS, RESIN], HEARD, None) is None
+
+
+def test_a_close_rival_stands_beside_its_words_and_takes_their_confidence():
+    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), 0.0)])
+
+    assert [word.runner_up for word in words] == ["", "ninety", "", "", ""]
+    assert [word.confidence for word in words] == [1.0, 0.5, 0.5, 1.0, 1.0]
+
+
+def test_a_rival_far_behind_is_not_told():
+    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), CLOSE + 1)])
+
+    assert not any(word.runner_up for word in words)
+    assert math.isclose(words[1].confidence, words[2].confidence)
+
+
+def test_of_two_rivals_of_one_word_the_closer_is_told():
+    far, near = Judged(MASS, ("nineteen", "ounces"), 20.0), Judged(MASS, ("ninety", "grams"), 5.0)
+
+    assert words_of(HEARD, [far, near])[1].runner_up == "ninety"
