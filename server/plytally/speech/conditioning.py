@@ -23,13 +23,16 @@ _QUIET_SHARE = 0.15
 
 def conditioned(samples: Samples) -> Samples:
     """The sound as the decoder wants it; the same input gives the same output."""
-    loud, quiet = speech_level(samples), quiet_level(samples)
-    snr = 20 * np.log10(max(1.0, loud) / max(1e-3, quiet))
-    cleaned = less_noise(samples, float(np.interp(snr, _SNR_DB, _FLOOR_DB)))
+    cleaned = less_noise(samples, float(np.interp(loud_over_quiet_db(samples), _SNR_DB, _FLOOR_DB)))
     wanted = speech_level(cleaned) * 10 ** (-NOISE_BELOW_SPEECH_DB / 20)
     added = max(1.0, np.sqrt(max(0.0, wanted**2 - quiet_level(cleaned) ** 2)))
     noise = np.random.default_rng(1).standard_normal(len(samples))
     return (cleaned.astype(np.float64) + noise * added).clip(-32768, 32767).astype(np.int16)
+
+
+def loud_over_quiet_db(samples: Samples) -> float:
+    """How far the loud parts stand out of the quiet ones: 3 dB at the most for a steady noise."""
+    return float(20 * np.log10(max(1.0, speech_level(samples)) / max(1e-3, quiet_level(samples))))
 
 
 def speech_level(samples: Samples) -> float:

@@ -40,6 +40,11 @@ class Piece:
     end: int
     score: float
 
+    @property
+    def seconds(self) -> float:
+        """How long it lasts."""
+        return (self.end - self.start) / FRAMES_A_SECOND
+
 
 @dataclass(frozen=True)
 class BestPath:

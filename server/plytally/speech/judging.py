@@ -23,6 +23,9 @@ STRANGE = 2.85
 """A path this much worse a frame than free phones is no phrase. Set on the tuning voices of tests/bench: no
 phrase that was heard right lay above 2.6, and 19 of 21 talks that fitted a whole phrase lay above 3.1."""
 
+LONGEST_WORD = 1.2
+"""Seconds. A steady noise is heard as words of two seconds and more; no word of the phrasebook takes one."""
+
 CLOSE = 30.0
 """A rival less than this behind (natural logarithm of the acoustic score) is told as the runner-up."""
 
@@ -39,9 +42,12 @@ class Judged:
 
 
 def strangeness(path: BestPath, phones: BestPath | None) -> float:
-    """By how much, a frame, free phones fit the spoken part better than the path's words do."""
+    """By how much, a frame, free phones fit the spoken part better than the path's words do.
+
+    Infinite where there are no words, or one that is longer than anyone speaks.
+    """
     spoken = path.spoken
-    if phones is None or not spoken:
+    if phones is None or not spoken or max(piece.seconds for piece in spoken) > LONGEST_WORD:
         return math.inf
     end = max(path.pieces[-1].end, phones.pieces[-1].end)
     free = np.zeros(end + 1)
