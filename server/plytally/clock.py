@@ -7,6 +7,9 @@ import time
 from typing import Protocol
 
 from plytally.core.clock import RANDOM_BITS, uuid7
+from plytally.core.next_time import Zone
+
+_HOUR_MS = 3_600_000
 
 
 class Clock(Protocol):
@@ -36,6 +39,29 @@ class MachineClock:
     def random_bits(self) -> int:
         """74 bits from the operating system."""
         return secrets.randbits(RANDOM_BITS)
+
+
+def local_zone(now_millis: int, days: int = 8) -> Zone:
+    """How local time lies to UTC at an instant, and its changes in the days that follow (daylight saving)."""
+    changes, before = list[tuple[int, int]](), _offset_at(now_millis)
+    first = before
+    for hour in range(now_millis, now_millis + days * 24 * _HOUR_MS, _HOUR_MS):
+        if _offset_at(hour + _HOUR_MS) != before:
+            before = _offset_at(hour + _HOUR_MS)
+            changes.append((_first_at(hour, hour + _HOUR_MS, before), before))
+    return Zone(first, tuple(changes))
+
+
+def _first_at(low: int, high: int, offset: int) -> int:
+    """The first second in between at which local time has this offset."""
+    while high - low > 1000:
+        middle = (low + high) // 2000 * 1000
+        low, high = (low, middle) if _offset_at(middle) == offset else (middle, high)
+    return high // 1000 * 1000
+
+
+def _offset_at(millis: int) -> int:
+    return time.localtime(millis / 1000).tm_gmtoff // 60
 
 
 def fresh_id(clock: Clock | None = None) -> str:

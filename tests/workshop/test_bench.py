@@ -135,7 +135,8 @@ def test_questions_about_cup_and_vacuum_are_answered_from_the_log(bench, clock):
     say(bench, f"vacuum twenty two inches on the {SPAR}")
     clock.millis += 20 * 60_000
 
-    assert say(bench, "how old is the cup").lines == ("22 minutes since resin mixed: 80 g epoxy at 4:1.",)
+    (cup,) = say(bench, "how old is the cup").lines
+    assert cup.startswith("22 minutes since resin mixed: 80 g epoxy at 4:1; its pot life was over 2 minutes")
     assert (
         say(bench, "what vacuum did i last read")
         .lines[0]
@@ -173,9 +174,23 @@ def test_the_recording_of_a_question_is_kept_too(bench):
 
 
 def test_what_only_the_phone_can_do_is_kept_as_a_note(bench):
+    reply = say(bench, "take a photo")
+
+    assert reply.logged.entry.fields["text"] == "take a photo"
+
+
+def test_a_timer_is_an_entry_that_says_until_when_it_runs(bench):
     reply = say(bench, "start the pot life timer for twenty minutes")
 
-    assert reply.logged.entry.fields["text"] == "start the pot life timer for twenty minutes"
+    assert (reply.logged.entry.kind, reply.logged.entry.fields["clock"]) == ("clock", "pot life")
+    assert "in 20 minutes" in reply.lines[-1]
+
+
+def test_a_timer_is_put_off_and_ended_by_words(bench):
+    say(bench, "start a timer for thirty minutes")
+    assert "calls at" in say(bench, "snooze it").lines[0]
+    assert say(bench, "stop the timer").lines == ("timer: done",)
+    assert say(bench, "what clocks are running").lines == ("no clock is running.",)
 
 
 def test_everything_is_there_after_closing_and_opening(tmp_path, clock):

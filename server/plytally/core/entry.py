@@ -12,6 +12,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from plytally.core.quantities import Dimension, Quantity, Ratio, UnitError, unit_named
+from plytally.core.wall import WallError, wall_millis
 
 FieldValue = int | str | Quantity | Ratio
 
@@ -24,14 +25,16 @@ class EntryError(ValueError):
 class Field:
     """One named thing an entry can say.
 
-    `holds` is "count", "name", "text", "digits", "ratio" or a Dimension. A `weighty` field is one whose
-    wrong value would harm the aeroplane's record: it is never final while it carries a doubt.
+    `holds` is "count", "name", "text", "digits", "ratio", "time" (RFC 3339 with an offset) or a Dimension.
+    A `weighty` field is one whose wrong value would harm the aeroplane's record: it is never final while
+    it carries a doubt. One that `gathers` keeps every value it was given: they are facts, not rivals.
     """
 
     name: str
     holds: str | Dimension
     weighty: bool = True
     label: str = ""
+    gathers: bool = False
 
 
 @dataclass(frozen=True)
@@ -73,17 +76,24 @@ FIELDS: Mapping[str, Field] = {
         Field("category", "name", weighty=False),
         Field("action", "name", weighty=False),
         Field("text", "text", weighty=False),
+        Field("clock", "name", label="which clock"),
+        Field("at", "text", label="time of day"),
+        Field("due", "time", weighty=False),
+        Field("done", "name", weighty=False),
+        Field("called", "text", weighty=False, gathers=True),
     )
 }
 
 PLACE = ("side", "part", "face", "feature", "station")
+RINGS = ("due", "done", "called")
+"""What a clock learns while it runs: put off until, done with, and who called; see `clocks.py`."""
 
 KINDS: Mapping[str, Kind] = {
     k.name: k
     for k in (
         Kind("laid", ("plies", "material", "orientation", "batch", *PLACE), ("plies", "material", "part")),
-        Kind("mixed", ("mass", "resin", "ratio", "batch"), ("mass",), "resin mixed"),
-        Kind("bagged", PLACE, ("part",)),
+        Kind("mixed", ("mass", "resin", "ratio", "batch", *RINGS), ("mass",), "resin mixed"),
+        Kind("bagged", (*PLACE, *RINGS), ("part",)),
         Kind("vacuum", ("gauge", *PLACE), ("gauge",), "vacuum reading"),
         Kind("bag_off", PLACE, ("part",), "bag off"),
         Kind("clamped", ("item", *PLACE), ("part",)),
@@ -108,6 +118,7 @@ KINDS: Mapping[str, Kind] = {
             "worked out",
         ),
         Kind("note", ("text",), (), "plain note"),
+        Kind("clock", ("clock", "duration", "at", *PLACE, "text", *RINGS)),
         Kind("to_do", ("action", *PLACE, "text"), (), "to do"),
         Kind("to_answer", ("by", *PLACE, "text"), (), "question to answer"),
     )
@@ -252,10 +263,25 @@ def _fits(field_: Field, value: FieldValue) -> bool:
         return isinstance(value, int) and not isinstance(value, bool) and value >= 0
     if field_.holds == "ratio":
         return isinstance(value, Ratio)
+    if field_.holds == "time":
+        return isinstance(value, str) and _is_time(value)
     return isinstance(value, str) and value != ""
+
+
+def _is_time(text: str) -> bool:
+    try:
+        wall_millis(text)
+    except WallError:
+        return False
+    return True
 
 
 def _wanted(field_: Field) -> str:
     if isinstance(field_.holds, Dimension):
         return f"a quantity of {field_.holds.value}"
-    return {"count": "a whole number", "ratio": "a ratio such as 4:1"}.get(field_.holds, "a name or text")
+    told = {
+        "count": "a whole number",
+        "ratio": "a ratio such as 4:1",
+        "time": "an RFC 3339 time with an offset",
+    }
+    return told.get(field_.holds, "a name or text")

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from plytally.core.body import KIND, Examined
 from plytally.core.clock import MAX_DRIFT_MS, ahead_ms
-from plytally.core.entry import Doubt, Entry, FieldValue
+from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue
 from plytally.core.operation import Operation
 
 Rank = tuple[int, int, int, str, str]
@@ -115,7 +115,12 @@ class Logged:
         return (*((first,) if first else ()), *(change for change in self.changes if change.field == name))
 
     def heads(self, name: str) -> tuple[str, ...]:
-        """The operations whose value stands for a field: what an amendment made now must name in `over`."""
+        """The operations whose value stands for a field: what an amendment made now must name in `over`.
+
+        None for a field that gathers, since nothing is ever said over it.
+        """
+        if gathers(name):
+            return ()
         if name in self.standing:
             return tuple(change.operation for change in self.standing[name])
         return (self.id,) if self._noted_change(name) else ()
@@ -134,9 +139,14 @@ class Logged:
         return Change(self.id, "note", name, value, self.author, self.device, self.wall, doubts=doubts)
 
 
+def gathers(name: str) -> bool:
+    """Whether every value of the field is a fact of its own, so that several never disagree."""
+    return name in FIELDS and FIELDS[name].gathers
+
+
 def differ(heads: Sequence[Change]) -> bool:
-    """Whether these values are more than one."""
-    return any(not same(head, heads[0]) for head in heads)
+    """Whether these values are more than one, where one must be chosen."""
+    return not gathers(heads[0].field) and any(not same(head, heads[0]) for head in heads)
 
 
 def same(one: Change, other: Change) -> bool:

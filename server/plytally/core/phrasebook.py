@@ -135,6 +135,15 @@ ENTRIES: dict[str, tuple[str, ...]] = {
         "(photo | picture) of [the] [clamped | mounted | bonded] <item> [on <place>]",
         "this is a (photo | picture) of <place>",
     ),
+    "clock": (
+        "[start] [the] <timer> timer [for] <duration> [<on> <place>]",
+        "start [the] <timer> timer",
+        "start a timer [for] <duration>",
+        "<timer> <when> [<on> <place>]",
+        "(call | remind) me <when>",
+        "(call | remind) me <when> to <rest>",
+        "(<timer> [<on>] <place> <when>) {typed}",
+    ),
     "note": (
         "[make a] note that <rest>",
         "note <rest>",
@@ -165,12 +174,12 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "confirm": ("confirm", "that is right", "yes that is right"),
     "read_back": ("read it back", "read that back", "say it again"),
     "new_photo": ("new photo", "take a photo", "another photo"),
-    "start_timer": (
-        "start [the] <timer> timer [(for | at)] [<duration>]",
-        "start a timer [for] <duration>",
-        "<timer> timer <duration>",
-    ),
     "stop_timer": ("stop the [<timer>] timer", "[the] <timer> timer off", "timer off"),
+    "snooze": (
+        "snooze [the <timer> timer] [for] [<duration>]",
+        "snooze it",
+        "(call | remind) me again [in <duration>]",
+    ),
 }
 
 QUESTIONS: dict[str, tuple[str, ...]] = {
@@ -195,6 +204,11 @@ QUESTIONS: dict[str, tuple[str, ...]] = {
         "how long has the cup been mixed",
         "how old is the cup",
         "how long since i mixed [the cup]",
+    ),
+    "clocks": (
+        "(what | which) (clocks | timers) are running",
+        "how (long | much time) is left [on the <timer> timer]",
+        "what is running",
     ),
     "last_vacuum": (
         "what vacuum did i last read [<on> <place>]",

@@ -11,47 +11,65 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from plytally.core import clock_answers
 from plytally.core.answering import answered, catch_up, dated, owed
 from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
+from plytally.core.clock_acts import Commanded, by_touch, due_meant, started_told, with_due
+from plytally.core.clock_lines import clock_json
+from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
-from plytally.core.entry import FIELDS, PLACE, Doubt, Entry, FieldValue, Place, value_to_json
+from plytally.core.entry import FIELDS, PLACE, Doubt, Entry, FieldValue, Place
 from plytally.core.grammar import words_of
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
 from plytally.core.listening import Rival, listening, rivals
 from plytally.core.merge import Fold, State
+from plytally.core.next_time import Zone
 from plytally.core.operation import Operation, OperationError
+from plytally.core.pot_life import ResinTimes
 from plytally.core.pronounce import TRADE, pronunciations
 from plytally.core.readback import asked, shown, spoken
+from plytally.core.replies import Act, Json
+from plytally.core.replies import acts as _acts
+from plytally.core.replies import change as _change
+from plytally.core.replies import reply as _reply
+from plytally.core.replies import row as _row
+from plytally.core.replies import told as _told
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import from_schedule
+from plytally.core.wall import read_wall
 
 NOTHING_BEFORE = "there is no entry before this one to change"
 NOT_UNDERSTOOD = "kept, not understood"
-NO_TIMER = "kept as a note: this phone rings no timer"
 MOST_SHOWN = 60
-
-Act = dict[str, Any]
-Json = dict[str, Any]
 
 
 class Pocket:
     """One phone's understanding: the print, the builder's words, and the log as far as it is known here."""
 
-    def __init__(self, print_copy: Mapping[str, Any] | None, words: Mapping[str, Any] | None = None) -> None:
-        """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong."""
+    def __init__(
+        self,
+        print_copy: Mapping[str, Any] | None,
+        words: Mapping[str, Any] | None = None,
+        resin_times: Mapping[str, Any] | None = None,
+    ) -> None:
+        """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong.
+
+        `resin_times` are the makers' pot lives, as `ResinTimes.as_json` gives them.
+        """
         self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
         self.vocabulary = from_schedule(self.schedule, words or {})
         self._ledger = Ledger(self.schedule)
         self._fold, self._state = Fold(), State()
+        self._book = ClockBook(ResinTimes.from_json(resin_times or {}))
 
     def saw(self, rows: Iterable[tuple[Mapping[str, Any], int | None]]) -> list[str]:
         """Take in operations, each with its time of receipt by the shop; the sentences on those refused."""
@@ -63,23 +81,38 @@ class Pocket:
                 refused.append(f"{raw.get('id', 'an operation')}: {problem}")
         earlier, self._state = self._state, self._fold.state()
         catch_up(self._ledger, self._state, earlier)
+        self._book.take(self._state.changed_since(earlier))
         return refused
 
-    def take(self, hearing: Mapping[str, Any] | str, now: str) -> Json:
+    def take(self, hearing: Mapping[str, Any] | str, now: str, changes: Sequence[Sequence[int]] = ()) -> Json:
         """What a note asks for: the acts to keep, and the lines to show and to say.
 
-        `hearing` is a Hearing's JSON, or typed words. `now` is RFC 3339.
+        `hearing` is a Hearing's JSON, or typed words. `now` is RFC 3339. `changes` are the next changes of
+        the clocks (daylight saving): from when, in Unix milliseconds, and minutes ahead of UTC from then.
         """
         heard = typed(hearing) if isinstance(hearing, str) else Hearing.from_json(hearing)
         meant = self._meaning(heard, now)
         if meant.entry is not None:
-            return self._noted(meant.entry, None if isinstance(hearing, str) else heard)
+            entry = with_due(meant.entry, read_wall(now), _zone(now, changes))
+            tail = started_told(entry, read_wall(now), self._book)
+            return self._noted(entry, None if isinstance(hearing, str) else heard, tail=tail)
+        if meant.name in clock_answers.QUESTIONS:
+            lines = clock_answers.answer(meant.name, meant.fields, self._book, self._entries(), now)
+            return _reply(meant, lines=lines)
         if meant.makes == "question":
             lines = answered(meant, self._ledger, self._entries(), now)
             return _reply(meant, lines=lines)
+        if meant.name in clock_answers.COMMANDS:
+            done = clock_answers.command(meant.name, meant.fields, meant.said, self._book, read_wall(now))
+            return _reply(meant, done.acts, done.lines, done.target)
         return self._commanded(meant)
 
-    def settle(self, entry_id: str, field: str, choice: str) -> Json:
+    def clock(self, entry_id: str, what: str, now: str) -> Json:
+        """The acts by which a clock is ended by touch ("done") or put off ("later")."""
+        found: Commanded = by_touch(self._book, entry_id, what, read_wall(now))
+        return {"acts": list(found.acts), "lines": list(found.lines), "target": found.target}
+
+    def settle(self, entry_id: str, field: str, choice: str, changes: Sequence[Sequence[int]] = ()) -> Json:
         """The acts by which a doubt is answered: `choice` is "heard", "runner_up", or words in its place."""
         logged = self._state.entries[entry_id]
         none = Doubt(field, "", "", "")
@@ -87,7 +120,11 @@ class Pocket:
         if choice == "heard":
             return _acts([_change(logged, "resolve", field, logged.shown(field))])
         text = doubt.runner_up if choice == "runner_up" else choice
-        value = self._value_said(logged.entry, doubt, text)
+        value = (
+            due_meant(logged, text, _zone(logged.wall, changes))
+            if field == "due"
+            else self._value_said(logged.entry, doubt, text)
+        )
         if value is None:
             return {"acts": [], "lines": [f"{text!r} does not fit {field}; nothing is changed"]}
         return _acts([_change(logged, "resolve", field, value, text)])
@@ -102,7 +139,13 @@ class Pocket:
             "count": len(newest),
             "to_settle": [_row(logged) for logged in reversed(self._state.to_settle)],
             "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
+            "clocks": self.clocks(now),
         }
+
+    def clocks(self, now: str) -> list[Json]:
+        """The clocks that run, the first due first, as `clock_json` tells them."""
+        millis = read_wall(now).millis
+        return [clock_json(clock, millis) for clock in self._book.running(millis)]
 
     def ears(self, dictionary: Callable[[str], str | None]) -> Json:
         """What an engine on the phone listens by: the automaton, and the phones of each of its words."""
@@ -149,7 +192,7 @@ class Pocket:
     def _entries(self) -> list[Dated]:
         return [dated(logged) for logged in self._state.order]
 
-    def _noted(self, entry: Entry, heard: Hearing | None, remark: str = "") -> Json:
+    def _noted(self, entry: Entry, heard: Hearing | None, remark: str = "", tail: Sequence[str] = ()) -> Json:
         body = {
             "entry": entry.as_json(),
             "doubts": [doubt.as_json() for doubt in entry.doubts],
@@ -158,18 +201,16 @@ class Pocket:
         }
         if heard is not None and not heard.covered:
             remark = NOT_UNDERSTOOD
-        told = [remark] if remark else _told(entry)
+        told = [remark] if remark else [*_told(entry), *tail]
         note = {"act": "note", "target": None, "body": body}
         return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | {
             "lines": told,
-            "say": told if remark else [*(asked(doubt) for doubt in entry.doubts), spoken(entry)],
+            "say": told if remark else [*(asked(doubt) for doubt in entry.doubts), spoken(entry), *tail],
         }
 
     def _commanded(self, meant: Understanding) -> Json:
         if meant.name == "new_photo":
             return _reply(meant, lines=("ready for the photo",))
-        if meant.name in {"start_timer", "stop_timer"}:
-            return self._noted(Entry("note", {"text": meant.said}, meant.said), None, NO_TIMER)
         last = next(self._counting(), None)
         if last is None:
             return _reply(meant, lines=(NOTHING_BEFORE,))
@@ -231,53 +272,8 @@ _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act
 }
 
 
-def _told(entry: Entry) -> list[str]:
-    return [*(asked(doubt) for doubt in entry.doubts), shown(entry)]
-
-
-def _reply(
-    meant: Understanding, acts: Sequence[Act] = (), lines: Sequence[str] = (), target: str | None = None
-) -> Json:
-    told = {"lines": list(lines), "say": list(lines)}
-    return {"makes": meant.makes, "name": meant.name, "acts": list(acts), "target": target} | told
-
-
-def _acts(acts: list[Act]) -> Json:
-    return {"acts": acts, "lines": []}
-
-
-def _change(
-    logged: Logged,
-    act: str,
-    name: str,
-    value: FieldValue | None,
-    why: str = "",
-    doubts: Sequence[Doubt] = (),
-) -> Act:
-    body: Json = {
-        "field": name,
-        "value": None if value is None else value_to_json(value),
-        "over": list(logged.heads(name)),
-        "author": "builder",
-        "why": why,
-    }
-    if doubts:
-        body["doubts"] = [doubt.as_json() for doubt in doubts]
-    return {"act": act, "target": logged.id, "body": body}
-
-
-def _row(logged: Logged) -> Json:
-    return {
-        "id": logged.id,
-        "line": shown(logged.entry),
-        "said": logged.entry.said,
-        "kind": logged.entry.kind,
-        "wall": logged.wall,
-        "doubts": [doubt.as_json() | {"question": asked(doubt)} for doubt in logged.entry.doubts],
-        "conflicts": list(logged.conflicts),
-        "withdrawn": logged.withdrawn,
-        "attachments": [{"media": each.media, "role": each.role} for each in logged.attachments],
-    }
+def _zone(now: str, changes: Sequence[Sequence[int]]) -> Zone:
+    return Zone(read_wall(now).offset_min, tuple((begins, offset) for begins, offset in changes))
 
 
 def _is_number(rival: Rival) -> bool:

@@ -14,6 +14,7 @@ from plytally.core.measures import say_quantity
 from plytally.core.numbers import confusable, say_number, say_ratio
 from plytally.core.quantities import Quantity, Ratio, format_quantity
 from plytally.core.spelled import say_digits
+from plytally.core.telling import day_told
 
 _SHOWN: dict[str, str] = {
     "plies": "{} plies",
@@ -24,6 +25,8 @@ _SHOWN: dict[str, str] = {
     "holes": "{} holes",
     "drill": "drill {}",
     "by": "by {}",
+    "at": "at {}",
+    "due": "due {}",
 }
 
 
@@ -51,15 +54,22 @@ def asked(doubt: Doubt) -> str:
 def _line(entry: Entry, told: Callable[[FieldValue], str]) -> str:
     kind = KINDS[entry.kind]
     label = kind.label or kind.name
+    hidden = {*PLACE, "called", *(("at",) if "due" in entry.fields else ())}
     own = [
-        _SHOWN.get(name, "{}").format(told(entry.fields[name]))
+        _SHOWN.get(name, "{}").format(
+            told(entry.fields[name]) if name != "due" else _time(entry.fields[name])
+        )
         for name in kind.fields
-        if name not in PLACE and name in entry.fields
+        if name not in hidden and name in entry.fields
     ]
     if entry.fields.get("plies") == 1:
         own[0] = own[0].removesuffix("plies") + "ply"
     parts = (" ".join(own), str(entry.place))
     return ": ".join(word for word in (label, ", ".join(part for part in parts if part)) if word)
+
+
+def _time(value: FieldValue) -> str:
+    return f"{str(value)[11:16]} on {day_told(str(value))}"
 
 
 def _label(field: str) -> str:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from decimal import Decimal
 
+from plytally.core.clock_kinds import SPOKEN as CLOCKS
+from plytally.core.day_times import read_day_time
 from plytally.core.entry import FieldValue
 from plytally.core.grammar import Either, Maybe, Means, Node, Reads, Rule, Say, Seq, Typed, Words
 from plytally.core.grits_and_drills import read_drill, read_grit
@@ -48,6 +50,12 @@ AMOUNTS: tuple[tuple[str, str], ...] = (
     ("say_duration", "<to_ninety_nine> minutes | <to_ninety_nine> hours | an hour | half an hour | one hour"),
     ("say_area", "(a | one) square foot | <to_nineteen> square feet | <to_ninety_nine> square inches"),
     ("say_elevation", "<digit> thousand [<digit> hundred] feet | <digit> hundred feet"),
+    ("say_clock_time", "<say_plies> [thirty | fifteen | forty five]"),
+    (
+        "say_day_part",
+        "tonight | this (evening | afternoon) | in the (morning | evening) | tomorrow [morning]",
+    ),
+    ("say_day_time", "<say_clock_time> [<say_day_part>] | noon | midnight"),
     ("say_coarse", "thirty six | forty | sixty | eighty | one hundred | one twenty | one fifty"),
     ("say_grit", "(<say_coarse> | one eighty | two twenty | three twenty | four hundred) grit"),
     ("say_drill", "number <to_ninety_nine>"),
@@ -83,6 +91,7 @@ READ: tuple[tuple[str, str, str, Read], ...] = (
     ("duration", "duration", "say_duration", _quantity(Dimension.TIME)),
     ("area", "area", "say_area", _quantity(Dimension.AREA)),
     ("elevation", "elevation", "say_elevation", _quantity(Dimension.LENGTH)),
+    ("day_time", "at", "say_day_time", read_day_time),
     ("grit", "grit", "say_grit", read_grit),
     ("drill", "drill", "say_drill", read_drill),
     ("batch", "batch", "say_batch", read_digits),
@@ -96,9 +105,8 @@ BUILT: tuple[tuple[str, str], ...] = (
     ("laid", "[just] (laid [up] | put down | added)"),
     ("cloth_batch", "batch <batch>"),
     ("resin_batch", "batch <batch>"),
+    ("when", "in <duration> | at <day_time>"),
 )
-
-TIMERS = (Name("pot life"), Name("cure"), Name("bag"), Name("peel ply"), Name("pump"))
 
 
 def slots(vocabulary: Vocabulary) -> dict[str, Node]:
@@ -126,7 +134,7 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
         ("by", "by", vocabulary.people),
         ("category", "category", vocabulary.categories),
         ("action", "action", vocabulary.actions),
-        ("timer", "timer", TIMERS),
+        ("timer", "clock", CLOCKS),
     )
     bare = tuple(
         Name(name.name, tuple(dict.fromkeys(way.removeprefix("at ") for way in name.spoken)))
@@ -207,7 +215,7 @@ def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
     names: tuple[Node, ...] = (_one_of("side", map(Name, SIDES)), named["material"])
     if faces:
         names += (Seq((_the, _face_of(faces), _face_word)),)
-    amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies")
+    amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies", "duration")
     bare = Reads("number", named["to_nine_ninety_nine"], _number)
     return Either((bare, *names, *(named[slot] for slot in amounts)))
 

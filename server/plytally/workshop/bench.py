@@ -13,9 +13,12 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Self
 
-from plytally.clock import Clock, MachineClock
+from plytally.clock import Clock, MachineClock, local_zone
+from plytally.core import clock_answers
 from plytally.core.answering import answered, catch_up, dated
 from plytally.core.checking import check_new
+from plytally.core.clock_acts import started_told, with_due
+from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
@@ -32,13 +35,13 @@ from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.core.wall import Wall
 from plytally.resting import collector_resting
 from plytally.store.log import BuildLog, Recording
-from plytally.workshop.print_copy import own_words
+from plytally.workshop.print_copy import own_words, resin_times
 from plytally.workshop.print_shelf import PrintShelf
 
 CORRECTION = "correction"
 """The role of a sound that changed an entry; the sound it was made from has the role "sound"."""
 
-FOR_THE_PHONE = "understood; this is for the phone, the shop computer has no camera and no clock to ring"
+FOR_THE_PHONE = "understood; this is for the phone, the shop computer has no camera"
 NOTHING_BEFORE = "there is no entry before this one to change"
 
 
@@ -82,6 +85,7 @@ class Bench:
         self.vocabulary: Vocabulary = from_schedule(schedule, own_words(self.log.documents))
         self._ledger = Ledger(schedule)
         self._counted: State | None = None
+        self._clocks, self._clocked = ClockBook(resin_times(self.log.documents)), State()
 
     def take_schedule(self, file: Path) -> Schedule:
         """Make a schedule file the print that counts from now on."""
@@ -115,6 +119,14 @@ class Bench:
                 self._ledger.settle()
         self._counted = state
         return self._ledger
+
+    @property
+    def clocks(self) -> ClockBook:
+        """The clocks that run, up to date with the log."""
+        state, earlier = self.log.state, self._clocked
+        self._clocks.take(state.changed_since(earlier))
+        self._clocked = state
+        return self._clocks
 
     def entries(self) -> list[Dated]:
         """All entries, the first done first."""
@@ -157,27 +169,47 @@ class Bench:
     def take(self, hearing: Hearing, recording: Recording | None = None, author: str = "builder") -> Reply:
         """Do what a note says: keep an entry, change the one before, or answer."""
         understood = self.meaning(hearing)
+        now = self.now()
         if understood.entry is not None:
-            note = self.log.record(understood.entry, hearing, author, recording)
+            entry = with_due(understood.entry, now, local_zone(now.millis))
+            tail = started_told(entry, now, self.clocks)
+            note = self.log.record(entry, hearing, author, recording)
             logged = self.log.entry(note.id)
-            return Reply(understood, told(logged.entry), logged)
+            return Reply(understood, (*told(logged.entry), *tail), logged)
         if understood.makes == "question":
-            lines = answered(understood, self.ledger, self.entries(), str(self.now()))
+            lines = self._answer(understood, str(now))
             if recording is not None:
                 self.log.media.keep(recording.content)
             return Reply(understood, lines)
         return self._command(understood, recording, author)
 
+    def _answer(self, understood: Understanding, now: str) -> tuple[str, ...]:
+        if understood.name in clock_answers.QUESTIONS:
+            return clock_answers.answer(understood.name, understood.fields, self.clocks, self.entries(), now)
+        return answered(understood, self.ledger, self.entries(), now)
+
     def _command(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
         last = self.last()
-        if understood.name in {"new_photo", "start_timer", "stop_timer"}:
+        if understood.name == "new_photo":
             return self._for_the_phone(understood, recording, author)
+        if understood.name in clock_answers.COMMANDS:
+            return self._clock_command(understood, recording, author)
         if last is None:
             return Reply(understood, (NOTHING_BEFORE,))
         if recording is not None:
             self.log.attach(last.id, replace(recording, role=CORRECTION), author=author)
         lines = tuple(getattr(self, f"_{understood.name}")(last, understood, author))
         return Reply(understood, lines, self.log.entry(last.id))
+
+    def _clock_command(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
+        name, fields, said = understood.name, understood.fields, understood.said
+        done = clock_answers.command(name, fields, said, self.clocks, self.now())
+        for act in done.acts:
+            body = act["body"]
+            self.log.amend(act["target"], body["field"], body["value"], author=author, why=said)
+        if recording is not None and done.target is not None:
+            self.log.attach(done.target, replace(recording, role=CORRECTION), author=author)
+        return Reply(understood, done.lines, self.log.entry(done.target) if done.target else None)
 
     def _for_the_phone(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
         note = self.log.record(

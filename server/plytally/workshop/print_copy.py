@@ -5,15 +5,38 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tinydb import where
+
+from plytally.core.pot_life import ResinTimes
+from plytally.core.shop.cure import Timed
 from plytally.store.documents import Documents
 from plytally.store.log import BuildLog
 from plytally.workshop.print_shelf import PrintShelf
 
+RESINS = "resin_times"
+
 
 def print_copy(log: BuildLog) -> Mapping[str, Any]:
-    """The schedule that counts now as plain JSON (None while there is none), and the words by list."""
+    """The schedule that counts now as plain JSON (None while there is none), words by list, pot lives."""
     schedule = PrintShelf(log.folder, log.documents).current()
-    return {"print": schedule.as_json() if schedule.parts else None, "words": own_words(log.documents)}
+    return {
+        "print": schedule.as_json() if schedule.parts else None,
+        "words": own_words(log.documents),
+        "resin_times": resin_times(log.documents).as_json(),
+    }
+
+
+def resin_times(documents: Documents) -> ResinTimes:
+    """The pot lives that the builder entered from the makers' sheets."""
+    with documents.table(RESINS) as table:
+        return ResinTimes.from_json({row["resin"]: row["rows"] for row in table.all()})
+
+
+def set_resin_times(documents: Documents, resin: str, maker: Timed) -> None:
+    """Keep a maker's pot life for a resin system, in place of any before."""
+    rows = ResinTimes({resin: maker}).as_json()[resin]
+    with documents.table(RESINS) as table:
+        table.upsert({"resin": resin, "rows": rows}, where("resin") == resin)
 
 
 def own_words(documents: Documents) -> dict[str, dict[str, list[str]]]:

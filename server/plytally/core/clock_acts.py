@@ -1,0 +1,156 @@
+"""What starting, ending and putting off a clock puts into the log, as plain JSON acts.
+
+The phone makes operations of them, and so does the shop computer: one set of rules for both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from plytally.core.clock_kinds import kind_of
+from plytally.core.clock_lines import NONE_RUN, due_told, name_told, span_told, wall_told
+from plytally.core.clocks import BY_ITSELF, ClockBook, Running
+from plytally.core.entry import Doubt, Entry, FieldValue
+from plytally.core.history import Logged
+from plytally.core.next_time import Due, Zone, meant, next_time
+from plytally.core.pot_life import pot_life
+from plytally.core.quantities import Quantity
+from plytally.core.wall import Wall, read_wall
+
+Act = dict[str, Any]
+SNOOZE_MS = 10 * 60_000
+UNSAID = Doubt("duration", "", "", "how long it runs was not said")
+DONE = "done"
+
+
+@dataclass(frozen=True)
+class Commanded:
+    """What comes of "stop the timer" or "snooze": the acts, the lines to say, and the entry concerned."""
+
+    acts: tuple[Act, ...]
+    lines: tuple[str, ...]
+    target: str | None = None
+
+
+def with_due(entry: Entry, now: Wall, zone: Zone) -> Entry:
+    """A clock's entry as it is noted: a time of day becomes an instant, with its doubt; else unchanged."""
+    if entry.kind != "clock":
+        return entry
+    fields, doubts = dict(entry.fields), list(entry.doubts)
+    due = next_time(str(fields.get("at", "")), now, zone)
+    if due is not None:
+        fields["due"] = str(due.wall)
+        doubts += [due.doubt] if due.doubt else []
+    elif "duration" not in fields and not _knows_how_long(str(fields.get("clock", ""))):
+        doubts.append(UNSAID)
+    return replace(entry, fields=fields, doubts=tuple(doubts))
+
+
+def _knows_how_long(name: str) -> bool:
+    return name == "pot life" or kind_of(name).usual is not None
+
+
+def started_told(entry: Entry, now: Wall, book: ClockBook) -> tuple[str, ...]:
+    """What to say of the clock that a fresh entry runs: until when, and how that was found."""
+    clock = kind_of(str(entry.fields.get("clock", "")) or BY_ITSELF.get(entry.kind, ""))
+    if entry.kind == "mixed" or (clock.name == "pot life" and not {"due", "duration"} & entry.fields.keys()):
+        mass = entry.fields.get("mass")
+        weight = mass if isinstance(mass, Quantity) else None
+        resin = str(entry.fields.get("resin", ""))
+        life = pot_life(resin, weight, now.millis, book.airs(now.millis), book.times)
+        until = wall_told(life.due_millis, now.millis, now.offset_min)
+        return (f"pot life about {life.lasts}, until {until} ({life.why})",)
+    due = _due_of(entry, now)
+    if entry.kind != "clock" or due is None:
+        return ()
+    return (f"calls at {wall_told(due, now.millis, now.offset_min)}, in {span_told(due - now.millis)}",)
+
+
+def _due_of(entry: Entry, now: Wall) -> int | None:
+    due, lasts = entry.fields.get("due"), entry.fields.get("duration")
+    if isinstance(due, str):
+        return read_wall(due).millis
+    lasts = lasts if isinstance(lasts, Quantity) else kind_of(str(entry.fields.get("clock", ""))).usual
+    return None if lasts is None else now.millis + int(lasts.si() * 1000)
+
+
+def due_meant(logged: Logged, text: str, zone: Zone) -> str | None:
+    """The instant that an answer to a doubted time of day names: the other one, or words said instead."""
+    at, wall = logged.entry.fields.get("at"), read_wall(logged.wall)
+    asked: Due | None = next_time(str(at), wall, zone) if at else None
+    chosen = meant(asked, text) if asked else None
+    return None if chosen is None else str(chosen)
+
+
+def stop(book: ClockBook, said: Mapping[str, FieldValue], words: str, now: Wall) -> Commanded:
+    """Be done with the clock that is meant."""
+    clock, why = _meant(book, said, now)
+    if clock is None:
+        return Commanded((), why)
+    return Commanded((done_act(clock, words),), (f"{name_told(clock)}: done",), clock.id)
+
+
+def snooze(book: ClockBook, said: Mapping[str, FieldValue], words: str, now: Wall) -> Commanded:
+    """Put the clock that is meant off: by what was said, else by ten minutes."""
+    clock, why = _meant(book, said, now)
+    if clock is None:
+        return Commanded((), why)
+    lasts = said.get("duration")
+    more = int(lasts.si() * 1000) if isinstance(lasts, Quantity) else SNOOZE_MS
+    act, due = put_off_act(clock, more, words, now)
+    return Commanded(
+        (act,), (f"{name_told(clock)}: calls at {wall_told(due, now.millis, now.offset_min)}",), clock.id
+    )
+
+
+def by_touch(book: ClockBook, entry_id: str, what: str, now: Wall) -> Commanded:
+    """Be done with one clock, by its entry's id, or put it off: `what` is "done" or "later"."""
+    clock = next((each for each in book.running(now.millis) if each.id == entry_id), None)
+    if clock is None:
+        return Commanded((), ("that clock has been ended already",))
+    if what == DONE:
+        return Commanded((done_act(clock, "by touch"),), (f"{name_told(clock)}: done",), clock.id)
+    act, due = put_off_act(clock, SNOOZE_MS, "by touch", now)
+    return Commanded(
+        (act,), (f"{name_told(clock)}: calls at {wall_told(due, now.millis, now.offset_min)}",), clock.id
+    )
+
+
+def done_act(clock: Running, why: str) -> Act:
+    """Be done with a clock."""
+    return _amend(clock, "done", DONE, clock.over.get("done", ()), why)
+
+
+def put_off_act(clock: Running, more_ms: int, why: str, now: Wall) -> tuple[Act, int]:
+    """Let a clock call so much later: from now where it is due, else from its time; and the new time."""
+    due = max(now.millis, clock.due or 0) + more_ms
+    return _amend(clock, "due", str(Wall(due, now.offset_min)), clock.over.get("due", ()), why), due
+
+
+def called_act(clock: Running, device: str, why: str) -> Act:
+    """A device called for a clock."""
+    return _amend(clock, "called", f"{device} {clock.call}", (), why)
+
+
+def _amend(clock: Running, field: str, value: str, over: Sequence[str], why: str) -> Act:
+    body = {"field": field, "value": value, "over": list(over), "author": "builder", "why": why}
+    return {"act": "amend", "target": clock.id, "body": body}
+
+
+def _meant(
+    book: ClockBook, said: Mapping[str, FieldValue], now: Wall
+) -> tuple[Running | None, tuple[str, ...]]:
+    """The clock that a command means: of the kind named the first due; unnamed only where it is plain."""
+    name = str(said.get("clock", ""))
+    running = [clock for clock in book.running(now.millis) if not name or clock.kind.name == name]
+    asked = [clock for clock in running if not clock.by_itself or clock.kind.name != "pump"] or running
+    if not asked:
+        return None, (f"no {name} clock is running." if name else NONE_RUN,)
+    due = [clock for clock in asked if clock.is_due(now.millis)]
+    several = due or asked
+    if name or len(several) == 1:
+        return several[0], ()
+    told = "; ".join(f"{name_told(clock)}, {due_told(clock, now.millis)}" for clock in several[:4])
+    return None, (f"which clock? {told}. Say it with its name",)

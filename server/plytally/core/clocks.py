@@ -1,0 +1,255 @@
+"""The clocks that run, worked out from the log: what is due when, who was called, what is done.
+
+clocks(entries, times, now) -> each Running with `due`, `called`, `done`. An entry of kind "clock" runs one;
+a cup that was mixed runs its pot life, and a bag its pump, by themselves. What a clock learns while it
+runs (put off, done, called) are amendments of its entry, so merging is a union like all else:
+
+    due      put off until then; of several that stand, the earliest counts, so that none is lost
+    done     "done"; the same word from two phones is no conflict
+    called   "DEVICE CALL", gathered: which device called, for which setting of the clock
+
+A `call` is named by the operation that set its time: put off, a clock calls again, and never twice for one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from plytally.core.clock_kinds import CLOCKS, HOUR_MS, ClockKind, kind_of
+from plytally.core.entry import PLACE, FieldValue, Place
+from plytally.core.history import Change, Logged
+from plytally.core.next_time import Zone, next_time
+from plytally.core.pot_life import Air, ResinTimes, pot_life
+from plytally.core.quantities import Quantity
+from plytally.core.wall import Wall, read_wall
+
+BY_ITSELF: Mapping[str, str] = {"mixed": "pot life", "bagged": "pump"}
+"""The kinds of entry that run a clock by themselves, and which."""
+
+LATE_MS = 60_000
+"""A call this long after its time says how late it is."""
+
+OLD_MS = 4 * 24 * HOUR_MS
+"""Clocks that ran by themselves are looked at this long after their entry, with all they may wait."""
+
+EARLY_MS = 5 * 60_000
+"""A vacuum reading ends its clock from this long before its time."""
+
+
+@dataclass(frozen=True)
+class Called:
+    """A device that called for a clock, when by its wall, and how that came about."""
+
+    device: str
+    call: str
+    wall: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Running:
+    """One clock. Times are Unix milliseconds; `due` is None while nobody said until when it runs.
+
+    `by_itself`: from an entry of another kind. `over` are the operations that an amendment of "due" or
+    "done" made now must name.
+    """
+
+    id: str
+    call: str
+    kind: ClockKind
+    place: Place
+    text: str
+    since: int
+    offset_min: int
+    due: int | None
+    why: str = ""
+    by_itself: bool = False
+    done: int | None = None
+    called: tuple[Called, ...] = ()
+    over: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def is_due(self, now: int) -> bool:
+        """Whether its time has come and nobody is done with it."""
+        return self.done is None and self.due is not None and self.due <= now
+
+    def lapsed(self, now: int) -> bool:
+        """Whether it was left so long that calling helps nobody."""
+        return self.due is not None and now - self.due > self.kind.lapse_ms
+
+    def called_on(self, device: str) -> bool:
+        """Whether this device has called for its present time."""
+        return any((each.device, each.call) == (device, self.call) for each in self.called)
+
+    @property
+    def label(self) -> str:
+        """What it is for, in a few words: "pot life", "timer: turn the heater"."""
+        return f"{self.kind.name}: {self.text}" if self.text else self.kind.name
+
+
+def clocks(entries: Iterable[Logged], times: ResinTimes, now: int) -> tuple[Running, ...]:
+    """Every clock that is not done, the first due first; those without a time behind them.
+
+    `entries` are those that count, in any order; `now` is Unix milliseconds. Clocks that ran by themselves
+    and were left alone are not among them.
+    """
+    counting = [logged for logged in entries if logged.withdrawn is None]
+    airs = _airs(counting)
+    found = (_running(logged, counting, airs, times, now) for logged in counting if _may_run(logged, now))
+    running = [clock for clock in found if clock and clock.done is None]
+    kept = (clock for clock in running if not (clock.by_itself and clock.lapsed(now)))
+    return tuple(sorted(kept, key=lambda clock: (clock.due is None, clock.due or 0, clock.id)))
+
+
+def _may_run(logged: Logged, now: int) -> bool:
+    if logged.entry.kind == "clock":
+        return True
+    young = logged.happened_millis > now - OLD_MS
+    return logged.entry.kind in BY_ITSELF and (young or "due" in logged.standing)
+
+
+def _running(
+    logged: Logged, counting: Sequence[Logged], airs: Sequence[Air], times: ResinTimes, now: int
+) -> Running | None:
+    entry = logged.entry
+    by_itself = BY_ITSELF.get(entry.kind, "")
+    kind = kind_of(by_itself or str(entry.fields.get("clock", "")))
+    due, why, call = _due(logged, kind, airs, times)
+    clock = Running(
+        id=logged.id,
+        call=call,
+        kind=kind,
+        place=entry.place,
+        text=str(entry.fields.get("text", "")) if entry.kind == "clock" else "",
+        since=logged.happened_millis,
+        offset_min=read_wall(logged.wall).offset_min,
+        due=due,
+        why=why,
+        by_itself=bool(by_itself),
+        called=tuple(_called(logged)),
+        over={name: logged.heads(name) for name in ("due", "done")},
+    )
+    return None if entry.fields.get("done") or _ended(clock, counting) else clock
+
+
+def _due(
+    logged: Logged, kind: ClockKind, airs: Sequence[Air], times: ResinTimes
+) -> tuple[int | None, str, str]:
+    """When it is due, how that was found, and the operation that set it."""
+    put_off = [str(change.value) for change in _heads(logged, "due") if change.value]
+    if put_off:
+        first = min(put_off, key=lambda text: read_wall(text).millis)
+        return read_wall(first).millis, "", _set_by(logged, "due", first)
+    fields, since = logged.entry.fields, logged.happened_millis
+    said, at = fields.get("duration"), fields.get("at")
+    if isinstance(said, Quantity):
+        return since + int(said.si() * 1000), "", _set_by(logged, "duration", said)
+    if isinstance(at, str):
+        wall = Wall(since, read_wall(logged.wall).offset_min)
+        found = next_time(at, wall, Zone(wall.offset_min))
+        return (found.wall.millis if found else None), "", _set_by(logged, "at", at)
+    if kind.name == "pot life":
+        mass = fields.get("mass")
+        resin, weight = str(fields.get("resin", "")), mass if isinstance(mass, Quantity) else None
+        life = pot_life(resin, weight, since, airs, times)
+        return life.due_millis, life.why, logged.id
+    if kind.usual is not None:
+        return (
+            since + int(kind.usual.si() * 1000),
+            f"{kind.usual} is usual: common practice, no source",
+            logged.id,
+        )
+    return None, "", logged.id
+
+
+def _set_by(logged: Logged, name: str, value: FieldValue) -> str:
+    """The operation that gave this value first: confirming it later makes no new call."""
+    given = (change.operation for change in logged.history(name) if change.value == value)
+    return next(given, logged.id)
+
+
+def _heads(logged: Logged, name: str) -> tuple[Change, ...]:
+    if name in logged.standing:
+        return logged.standing[name]
+    return tuple(change for change in logged.history(name) if change.act == "note")
+
+
+def _called(logged: Logged) -> Iterator[Called]:
+    for change in logged.history("called"):
+        device, _, call = str(change.value or "").partition(" ")
+        if call:
+            yield Called(device, call, change.wall, change.why)
+
+
+def _ended(clock: Running, counting: Sequence[Logged]) -> bool:
+    """Whether an entry says that what the clock was for has been done."""
+    if not clock.kind.ends:
+        return False
+    early = (clock.due or 0) - EARLY_MS if clock.kind.name == "vacuum" else 0
+    return any(
+        logged.entry.kind in clock.kind.ends
+        and logged.happened_millis > max(clock.since, early)
+        and _same_place(clock.place, logged.entry.place)
+        for logged in counting
+    )
+
+
+def _same_place(one: Place, other: Place) -> bool:
+    """Whether two places can be one: what either leaves out fits anything."""
+    pairs = ((getattr(one, name), getattr(other, name)) for name in PLACE)
+    return all(not mine or not theirs or mine == theirs for mine, theirs in pairs)
+
+
+def _airs(counting: Sequence[Logged]) -> list[Air]:
+    airs = [
+        Air(logged.happened_millis, heat, any(doubt.field == "temperature" for doubt in logged.entry.doubts))
+        for logged in counting
+        if logged.entry.kind == "shop_air"
+        and isinstance(heat := logged.entry.fields.get("temperature"), Quantity)
+    ]
+    return sorted(airs, key=lambda air: air.millis)
+
+
+_OF_INTEREST = frozenset(
+    ("clock", "shop_air", *BY_ITSELF, *(ends for kind in CLOCKS.values() for ends in kind.ends))
+)
+
+
+def _open(logged: Logged) -> bool:
+    return logged.withdrawn is None and not logged.entry.fields.get("done")
+
+
+class ClockBook:
+    """The entries of a log that clocks are worked out from, kept up to date at the cost of what changed."""
+
+    def __init__(self, times: ResinTimes | None = None) -> None:
+        self.times = times or ResinTimes()
+        self._entries: dict[str, Logged] = {}
+
+    def take(self, changed: Iterable[Logged]) -> None:
+        """Take in entries that are new or say something else."""
+        for logged in changed:
+            if logged.entry.kind in _OF_INTEREST:
+                self._entries[logged.id] = logged
+            else:
+                self._entries.pop(logged.id, None)
+
+    def drop(self, gone: Iterable[str]) -> None:
+        """Forget entries that the log no longer has."""
+        for entry_id in gone:
+            self._entries.pop(entry_id, None)
+
+    def logged(self, entry_id: str) -> Logged | None:
+        """One of the entries, None if clocks have nothing to do with it."""
+        return self._entries.get(entry_id)
+
+    def running(self, now: int) -> tuple[Running, ...]:
+        """Every clock that is not done, see `clocks`."""
+        asked = [e.happened_millis for e in self._entries.values() if e.entry.kind == "clock" and _open(e)]
+        first = min([now, *asked]) - OLD_MS * 2
+        young = (e for e in self._entries.values() if e.happened_millis > first or "due" in e.standing)
+        return clocks(young, self.times, now)
+
+    def airs(self, until: int) -> Sequence[Air]:
+        """The shop air noted up to then, in order."""
+        return [air for air in _airs(list(self._entries.values())) if air.millis <= until]

@@ -1,0 +1,146 @@
+"""When a cup's pot life is over, from its resin system and the shop air that is noted.
+
+pot_life(mixed at 90 °F) -> 10 min where 20 min at 72 °F is usual: 18 °F more halve it. A maker's own times
+for the resin system come first (`ResinTimes`); the temperature is the last one noted within a day, and
+further ones count from when they are noted. An estimate: the maker's sheet decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from plytally.core.entry import EntryError, value_from_json, value_to_json
+from plytally.core.quantities import Quantity, format_quantity, parse_quantity, unit_named
+from plytally.core.shop.cure import At, Timed, time_at
+from plytally.core.shop.cure_clock import Reading, run_clock
+from plytally.core.shop.errors import ShopError
+from plytally.core.shop.sources import DA20, TRADE, WARM
+from plytally.core.wall import DAY_MS
+
+ROOM = parse_quantity("72 degF")
+USUAL_POT = parse_quantity("20 min")
+USUAL = Timed((At(ROOM, USUAL_POT),))
+"""A short, common pot life of a laminating epoxy: common practice, no source."""
+
+COMMON_POT = parse_quantity("100 g")
+RULE = f"18 °F more halve it, {WARM}"
+BIG_CUP = f"more than the common 100 g ({DA20}): it goes sooner than this clock"
+NO_AIR = "no shop air is noted for a day: 72 °F taken"
+DOUBTED = "the shop air noted is in doubt: the shorter time is taken"
+
+
+@dataclass(frozen=True)
+class Air:
+    """A shop temperature that was noted; `doubted` if nobody confirmed what was heard."""
+
+    millis: int
+    temperature: Quantity
+    doubted: bool = False
+
+
+@dataclass(frozen=True)
+class PotLife:
+    """When it is over (Unix milliseconds), how long that is from mixing, and how it was found."""
+
+    due_millis: int
+    lasts: Quantity
+    why: str
+
+
+@dataclass(frozen=True)
+class ResinTimes:
+    """What the makers' sheets say: pot lives by resin system, as the builder entered them."""
+
+    pots: Mapping[str, Timed] = field(default_factory=dict)
+
+    def of(self, resin: str) -> tuple[Timed, str]:
+        """The times for a resin system, and where they come from; a lone system counts for every cup."""
+        known = self.pots.get(resin) or (next(iter(self.pots.values())) if len(self.pots) == 1 else None)
+        return (known, "the maker's sheet") if known else (USUAL, f"usual, {TRADE}")
+
+    def as_json(self) -> dict[str, Any]:
+        """By resin system, rows of temperature and time."""
+        return {
+            resin: [[value_to_json(row.temperature), value_to_json(row.time)] for row in maker.rows]
+            for resin, maker in self.pots.items()
+        }
+
+    @classmethod
+    def from_json(cls, raw: Mapping[str, Any]) -> ResinTimes:
+        """The inverse of `as_json`; EntryError or ShopError say what is wrong."""
+        return cls({resin: Timed(tuple(_row(row) for row in rows)) for resin, rows in raw.items()})
+
+
+def pot_life(
+    resin: str, mass: Quantity | None, mixed: int, airs: Sequence[Air], times: ResinTimes
+) -> PotLife:
+    """When the pot life of a cup mixed at `mixed` (Unix milliseconds) is over.
+
+    `airs` are in order of time. A temperature in doubt counts only where it makes the time shorter.
+    """
+    maker, source = times.of(resin)
+    sure = _over(maker, mixed, [air for air in airs if not air.doubted])
+    every = _over(maker, mixed, airs) if any(air.doubted for air in airs) else sure
+    due, start = min(sure, every, key=lambda found: found[0])
+    row = maker.rows[0]
+    told = [f"{format_quantity(row.time)} at {format_quantity(row.temperature)} is {source}"]
+    if start is None:
+        told.append(NO_AIR)
+    elif start.temperature.si() != row.temperature.si():
+        told.append(f"{format_quantity(start.temperature)} shop air; {RULE}")
+    told += [DOUBTED] if every[0] < sure[0] else []
+    told += [BIG_CUP] if mass is not None and mass.si() > COMMON_POT.si() else []
+    return PotLife(due, minutes(due - mixed), "; ".join(told))
+
+
+def minutes(millis: int) -> Quantity:
+    """So many milliseconds in whole minutes, the nearest, at least one."""
+    return Quantity(Decimal(max(1, round(millis / 60_000))), unit_named("min"))
+
+
+def _over(maker: Timed, mixed: int, airs: Sequence[Air]) -> tuple[int, Air | None]:
+    """When it is over, and the temperature that it began with, None where none is known."""
+    start = next((air for air in reversed(airs) if mixed - DAY_MS <= air.millis <= mixed), None)
+    readings = [Reading(_seconds(0), start.temperature if start else ROOM)]
+    due = _left(maker, mixed, readings)
+    for air in airs:
+        if mixed < air.millis < due:
+            readings.append(Reading(_seconds(air.millis - mixed), air.temperature))
+            due = _left(maker, mixed, readings)
+    return due, start
+
+
+def _left(maker: Timed, mixed: int, readings: Sequence[Reading]) -> int:
+    """When it is over if the last temperature stays."""
+    last = readings[-1]
+    try:
+        left = run_clock(maker, readings, last.after).left
+    except ShopError:  # two readings of one moment, or a temperature no resin meets: the ones before count
+        return _left(maker, mixed, readings[:-1]) if len(readings) > 1 else mixed + _millis(USUAL_POT)
+    return mixed + _millis(last.after) + (_millis(left.value) if left else 0)
+
+
+def usual_at(temperature: Quantity, resin: str, times: ResinTimes) -> Quantity:
+    """The pot life at a temperature that stays. ShopError for one that no resin meets."""
+    return time_at(times.of(resin)[0], temperature).value
+
+
+def _row(raw: Any) -> At:
+    try:
+        temperature, time = raw
+        heat, lasts = value_from_json("temperature", temperature), value_from_json("duration", time)
+    except (TypeError, ValueError) as problem:
+        raise EntryError(f"{raw!r} is no row of a maker's table: wanted [temperature, time]") from problem
+    assert isinstance(heat, Quantity) and isinstance(lasts, Quantity)  # noqa: S101, PT018 - by their fields
+    return At(heat, lasts)
+
+
+def _seconds(millis: int) -> Quantity:
+    return Quantity(Decimal(millis) / 1000, unit_named("s"))
+
+
+def _millis(time: Quantity) -> int:
+    return int(time.si() * 1000)

@@ -1,0 +1,68 @@
+"""The plain JSON that a pocket answers with: replies, acts, rows for a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from plytally.core.entry import Doubt, Entry, FieldValue, value_to_json
+from plytally.core.history import Logged
+from plytally.core.readback import asked, shown
+from plytally.core.understand import Understanding
+
+Act = dict[str, Any]
+Json = dict[str, Any]
+
+
+def told(entry: Entry) -> list[str]:
+    """An entry as it is read back: its doubts first, then its line."""
+    return [*(asked(doubt) for doubt in entry.doubts), shown(entry)]
+
+
+def reply(
+    meant: Understanding, acts: Sequence[Act] = (), lines: Sequence[str] = (), target: str | None = None
+) -> Json:
+    """What comes of a question or a command: acts to keep, lines to show and to say."""
+    both = {"lines": list(lines), "say": list(lines)}
+    return {"makes": meant.makes, "name": meant.name, "acts": list(acts), "target": target} | both
+
+
+def acts(acts: list[Act]) -> Json:
+    """A reply that only says which acts there should be."""
+    return {"acts": acts, "lines": []}
+
+
+def change(
+    logged: Logged,
+    act: str,
+    name: str,
+    value: FieldValue | None,
+    why: str = "",
+    doubts: Sequence[Doubt] = (),
+) -> Act:
+    """Another value for a field, over those that stand."""
+    body: Json = {
+        "field": name,
+        "value": None if value is None else value_to_json(value),
+        "over": list(logged.heads(name)),
+        "author": "builder",
+        "why": why,
+    }
+    if doubts:
+        body["doubts"] = [doubt.as_json() for doubt in doubts]
+    return {"act": act, "target": logged.id, "body": body}
+
+
+def row(logged: Logged) -> Json:
+    """One entry as a screen shows it."""
+    return {
+        "id": logged.id,
+        "line": shown(logged.entry),
+        "said": logged.entry.said,
+        "kind": logged.entry.kind,
+        "wall": logged.wall,
+        "doubts": [doubt.as_json() | {"question": asked(doubt)} for doubt in logged.entry.doubts],
+        "conflicts": list(logged.conflicts),
+        "withdrawn": logged.withdrawn,
+        "attachments": [{"media": each.media, "role": each.role} for each in logged.attachments],
+    }
