@@ -16,7 +16,7 @@ from support.browser_phone import FLAGS, Phone
 from support.browser_voice import spoken_file
 from support.shop_computer import ShopComputer
 
-LONGEST_S = 150
+LONGEST_S = 420
 ROOT = Path(__file__).parents[2]
 
 

@@ -2,7 +2,6 @@
 
 import io
 import json
-import time
 import zipfile
 
 import pytest
@@ -24,13 +23,6 @@ def take_photos(phone, *contents):
     for at, content in enumerate(contents):
         file = {"name": f"{at}.jpg", "mimeType": "image/jpeg", "buffer": content}
         phone.page.get_by_label("Take a photo").set_input_files(file)
-
-
-def all_there(phone, seconds=60):
-    end = time.monotonic() + seconds
-    while "all on the shop computer" not in phone.page.locator(".unsent").inner_text():
-        assert time.monotonic() < end, phone.page.locator(".unsent").inner_text()
-        time.sleep(0.2)
 
 
 def paired(shop, phones, **how):
@@ -58,14 +50,15 @@ def test_written_words_are_kept_before_anything_can_understand_them(shop, phones
     phone.kill_renderer()
     phone.new_page()
     phone.until_operations(1)
-    assert phone.kept("operations")[0]["operation"]["body"]["entry"]["kind"] == "mixed"
+    assert [row["operation"]["body"]["entry"]["kind"] for row in phone.kept("operations")] == ["mixed"]
 
 
 def test_a_renderer_that_is_killed_while_recording_loses_at_most_a_second(shop, phones):
     phone = phones(shop.url)
     phone.sheet.click()
     phone.page.locator(".sheet.recording").wait_for()
-    phone.until("document.querySelector('.time').textContent >= '0:03'")
+    phone.until_recorded(3)
+    phone.until_written(2)
     phone.kill_renderer()
 
     again = phone.new_page()
@@ -95,7 +88,7 @@ def test_a_tab_closed_while_recording_leaves_its_sound_to_the_next(shop, phones)
     phone = phones(shop.url)
     phone.sheet.click()
     phone.page.locator(".sheet.recording").wait_for()
-    phone.until("document.querySelector('.time').textContent >= '0:02'")
+    phone.until_written(1)
     phone.page.reload()
     phone.page.get_by_text("taken up again").wait_for()
     phone.until_gone_through()
@@ -133,7 +126,7 @@ def test_an_answer_that_is_none_empties_nothing(shop, phones, bend):
     assert phone.kept("operations")[0]["there"] == 0
     shop.bend = None
     phone.page.get_by_role("button", name="Send now").click()
-    all_there(phone)
+    phone.until_all_there()
     assert len(shop.lines()) == 1
 
 
@@ -158,7 +151,7 @@ def test_an_answer_lost_after_the_shop_took_it_makes_nothing_twice(shop, phones)
     shop.bend = take_and_lose
     phone.write("mixed eighty grams at four to one")
     phone.open("Shop")
-    all_there(phone)
+    phone.until_all_there()
     assert lost == [1]
     assert len(shop.ids()) == 1
 
@@ -176,7 +169,7 @@ def test_a_reload_in_the_middle_of_sync_loses_and_doubles_nothing(shop, phones):
     phone.until("performance.now() > 700")
     phone.page.reload()
     shop.slow = 0
-    all_there(phone)
+    phone.until_all_there()
     assert len(shop.ids()) == len(set(shop.ids())) == 5
     assert len(shop.media()) == 2
 
@@ -184,7 +177,7 @@ def test_a_reload_in_the_middle_of_sync_loses_and_doubles_nothing(shop, phones):
 def test_a_phone_that_loses_its_token_pairs_again_and_loses_nothing(shop, phones):
     phone = paired(shop, phones)
     phone.write("mixed eighty grams at four to one")
-    all_there(phone)
+    phone.until_all_there()
     device = phone.kept("operations")[0]["operation"]["device"]
     shop.inside.phones.revoke(device)
     phone.write("mixed ninety grams at four to one")
@@ -193,7 +186,7 @@ def test_a_phone_that_loses_its_token_pairs_again_and_loses_nothing(shop, phones
     assert phone.unsent() == 1
     phone.open("Bench")
     phone.pair(shop.code())
-    all_there(phone)
+    phone.until_all_there()
     assert len(shop.ids()) == 2
 
 
@@ -206,9 +199,9 @@ def test_a_clock_that_is_a_year_wrong_is_measured_and_order_holds(shop, phones, 
     phone.page.reload()
     phone.pair(shop.code())
     phone.write("mixed eighty grams at four to one")
-    all_there(phone)
+    phone.until_all_there()
     phone.write("mixed ninety grams at four to one")
-    all_there(phone)
+    phone.until_all_there()
     first, second = shop.log.state.order
     assert [str(each.entry.fields["mass"].amount) for each in (first, second)] == ["80", "90"]
     assert abs(shop.phone_skew() - years * 31536000000) < 60_000
@@ -224,7 +217,7 @@ def test_a_photo_keeps_its_own_bytes_and_belongs_to_the_entry_before(shop, phone
     take_photos(phone, content)
     phone.until_gone_through()
     phone.page.locator(".tool img, .asking").first.wait_for()
-    all_there(phone)
+    phone.until_all_there()
     (entry,) = shop.log.state.order
     assert [each.media for each in entry.attachments] == [shop.address(content)]
     assert shop.log.media.read(shop.address(content)) == content
@@ -237,7 +230,7 @@ def test_two_tabs_of_one_phone_send_each_thing_once(shop, phones):
     phone.write("mixed eighty grams at four to one")
     other.get_by_role("button", name="Shop", exact=True).click()
     other.get_by_role("button", name="Send now").click()
-    all_there(phone)
+    phone.until_all_there()
     assert len(shop.ids()) == 1
 
 
@@ -271,12 +264,12 @@ def test_two_hundred_notes_and_fifty_photos_wait_and_then_arrive(shop, phones):
     phone.many_notes(200)
     contents = [photo(seed, 400) for seed in range(50)]
     take_photos(phone, *contents)
-    phone.until_gone_through(90)
+    phone.until_gone_through()
     phone.until_operations(250)
     phone.until("document.querySelector('.unsent').textContent.startsWith('300')")
     shop.start()
     phone.open("Shop")
     phone.page.get_by_role("button", name="Send now").click()
-    all_there(phone, 120)
+    phone.until_all_there()
     assert len(shop.ids()) == 250
     assert sorted(shop.media()) == sorted(map(shop.address, contents))

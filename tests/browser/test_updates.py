@@ -14,7 +14,7 @@ def newer(environ, start_response, app):
 
 
 def look_for_update(phone):
-    phone.page.evaluate("navigator.serviceWorker.ready.then((r) => r.update()).then(() => true)")
+    phone.ask("navigator.serviceWorker.ready.then((r) => r.update()).then(() => true)")
 
 
 def test_an_update_waits_until_the_recording_is_over_and_until_it_is_asked(shop, phones):
@@ -54,5 +54,5 @@ def test_what_an_older_app_kept_reaches_the_shop_after_the_update(shop, phones):
     shop.start()
     look_for_update(phone)
     phone.page.get_by_role("button", name="Change to it now").click()
-    phone.page.get_by_text("all on the shop computer").wait_for(timeout=30_000)
+    phone.until_all_there()
     assert len(shop.ids()) == 1

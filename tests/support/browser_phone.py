@@ -1,13 +1,14 @@
 """One phone: a Chromium with its own profile, touched and read as a builder would."""
 
 import contextlib
+import math
 import os
 import re
 import signal
-import time
 from pathlib import Path
 
 from playwright.sync_api import Error
+from support import patience, phone_tables
 
 FLAGS = (
     "--headless",
@@ -22,6 +23,7 @@ FLAGS = (
     "--use-fake-device-for-media-stream",
     "--autoplay-policy=no-user-gesture-required",
 )
+PATIENCE_MS = 90_000
 SIZE = {"width": 390, "height": 780}
 NOT_ASKED_YET = "navigator.permissions.query = async () => ({ state: 'prompt' });"
 
@@ -43,7 +45,7 @@ class Phone:
             viewport=size or SIZE,
             **how,
         )
-        self.context.set_default_timeout(20_000)
+        self.context.set_default_timeout(PATIENCE_MS)
         self.page = self.context.pages[0]
         if not warm:
             self.context.add_init_script(NOT_ASKED_YET)
@@ -69,36 +71,57 @@ class Phone:
         self.page.get_by_text("Paired.").wait_for()
         self.open("Bench")
 
-    def until_it_understands(self, seconds=60):
+    def ask(self, script, given=None):
+        """What the page answers, also while it is on its way to another document."""
+        return patience.answer(self.page, script, given)
+
+    def until(self, condition, seconds=90):
+        """Ask until a JavaScript condition holds (wait_for_function needs eval, which the CSP denies)."""
+        script = f"Promise.resolve({condition}).then(Boolean)"
+        told = lambda: f"{condition}; errors: {self.wrong}"  # noqa: E731
+        patience.until(lambda: self.page.evaluate(script), told, seconds)
+
+    def until_it_understands(self, seconds=150):
         """Wait until hearing and meaning are loaded."""
         self.until("performance.getEntriesByName('ear ready').length > 0", seconds)
 
-    def until(self, condition, seconds=30):
-        """Ask until a JavaScript condition holds (wait_for_function needs eval, which the CSP denies)."""
-        end = time.monotonic() + seconds
-        while not self.page.evaluate(f"Promise.resolve({condition}).then(Boolean)"):
-            assert time.monotonic() < end, f"never came: {condition}; errors: {self.wrong}"
-            time.sleep(0.1)
-
     def until_offline_ready(self):
         """Wait until the service worker has all that an offline start needs."""
-        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        self.until("caches.open('plytally-heavy').then((c) => c.keys()).then((k) => k.length >= 14)", 90)
+        self.until("navigator.serviceWorker.getRegistration().then((found) => found?.active)")
+        self.until("caches.open('plytally-heavy').then((c) => c.keys()).then((k) => k.length >= 14)", 150)
 
     def speak(self, for_seconds):
-        """Touch, let the voice speak, touch again."""
+        """Touch, let the voice speak, touch again. Time goes by what has been recorded, not by a watch."""
         self.sheet.click()
         self.page.locator(".sheet.recording").wait_for()
-        time.sleep(for_seconds)
+        self.until_recorded(math.ceil(for_seconds))
         self.sheet.click()
         self.page.locator(".sheet.ready").wait_for()
 
-    def until_gone_through(self, seconds=40):
-        """Wait until every sound and photo that was kept has been noted."""
-        end = time.monotonic() + seconds
-        while not (media := self.kept("media")) or any(m["stage"] != "noted" for m in media):
-            assert time.monotonic() < end, f"not gone through: {media}; errors: {self.wrong}"
-            time.sleep(0.2)
+    def until_recorded(self, seconds):
+        """Wait until the recording under way shows so many seconds, fewer than sixty."""
+        self.until(f"document.querySelector('.sheet .time').textContent >= '0:{seconds:02}'")
+
+    def until_written(self, seconds):
+        """Wait until so many seconds of the recording under way are on the medium."""
+
+        def written():
+            return any(m["stage"] == "open" and m["bytes"] >= seconds * 32_000 for m in self.kept("media"))
+
+        patience.until(written, lambda: f"{seconds} s of sound; {self.kept('media')}; {self.wrong}")
+
+    def until_gone_through(self, seconds=150):
+        """Wait until all that was kept has been noted and said back."""
+
+        def told():
+            return f"gone through: {self.kept('media')}; errors: {self.wrong}"
+
+        def through():
+            media = self.kept("media")
+            return media and all(medium["stage"] == "noted" for medium in media)
+
+        patience.until(through, told, seconds)
+        self.until("!document.querySelector('.said .small')", seconds)
 
     def write(self, text):
         self.page.get_by_role("button", name="Write").click()
@@ -107,7 +130,7 @@ class Phone:
 
     def measured(self, name):
         """Milliseconds of the last measure of that name."""
-        found = self.page.evaluate(f"performance.getEntriesByName('{name}').map((entry) => entry.duration)")
+        found = self.ask(f"performance.getEntriesByName('{name}').map((entry) => entry.duration)")
         return found[-1] if found else None
 
     def new_page(self):
@@ -119,90 +142,42 @@ class Phone:
     def kill_renderer(self):
         """The pages' processes end at once, as when the phone runs out of memory."""
         own = self._browser()
-        for pid, parent, words in _processes():
-            if "--type=renderer" in words and own in _above(parent):
-                os.kill(pid, signal.SIGKILL)
-        time.sleep(0.5)
+        _kill([pid for pid, up, words in _processes() if "--type=renderer" in words and own in _above(up)])
 
     def kill_browser(self):
         """The whole browser ends at once, by SIGKILL, as when the battery is pulled."""
-        os.kill(self._browser(), signal.SIGKILL)
-        time.sleep(0.5)
+        own = self._browser()
+        _kill([own, *(pid for pid, up, _ in _processes() if own in _above(up))])
 
     def _browser(self):
         mark = f"--user-data-dir={self.profile}"
         (pid,) = [pid for pid, _, words in _processes() if mark in words and "--type=" not in words]
         return pid
 
-    def storage_of(self, more):
-        """Leave only so many bytes of storage."""
-        session = self.context.new_cdp_session(self.page)
-        used = self.page.evaluate("navigator.storage.estimate().then((found) => found.usage)")
-        session.send("Storage.overrideQuotaForOrigin", {"origin": self.url, "quotaSize": int(used + more)})
-        self._quota = session
-
     def many_notes(self, count):
         """So many written notes, kept but not gone through, as a battery that ran empty leaves them."""
-        self.page.evaluate(
-            """(count) => new Promise((done, fail) => {
-              const opening = indexedDB.open("plytally");
-              opening.onsuccess = () => {
-                const tx = opening.result.transaction("facts", "readwrite");
-                for (let at = 0; at < count; at++) {
-                  const id = `0000-${String(at).padStart(6, "0")}`;
-                  const text = `note that this is number ${at}`;
-                  tx.objectStore("facts").put({ id, text, millis: Date.now() }, `written ${id}`);
-                }
-                tx.oncomplete = () => { opening.result.close(); done(); };
-                tx.onabort = () => fail(tx.error);
-              };
-            })""",
-            count,
-        )
+        self.ask(phone_tables.MANY_NOTES, count)
         self.page.reload()
         self.until_operations(count)
 
-    def until_operations(self, count, seconds=60):
+    def until_operations(self, count, seconds=150):
         """Wait until so many operations are kept."""
-        end = time.monotonic() + seconds
-        while len(self.kept("operations")) < count:
-            assert time.monotonic() < end, f"{len(self.kept('operations'))} of {count}; {self.wrong}"
-            time.sleep(0.2)
+        told = lambda: f"{count} operations; {len(self.kept('operations'))} came; {self.wrong}"  # noqa: E731
+        patience.until(lambda: len(self.kept("operations")) >= count, told, seconds)
+
+    def until_all_there(self, seconds=150):
+        """Wait until everything is on the shop computer."""
+        self.until(
+            "document.querySelector('.unsent').textContent.includes('all on the shop computer')", seconds
+        )
 
     def kept(self, table):
         """All rows of one of the phone's tables."""
-        return self.page.evaluate(
-            """(table) => new Promise((done, fail) => {
-              const opening = indexedDB.open("plytally");
-              opening.onerror = () => fail(opening.error);
-              opening.onsuccess = () => {
-                const rows = opening.result.transaction(table).objectStore(table).getAll();
-                rows.onsuccess = () => {
-                  opening.result.close();
-                  done(JSON.parse(JSON.stringify(rows.result)));
-                };
-              };
-            })""",
-            table,
-        )
+        return self.ask(phone_tables.ROWS, table)
 
     def stored_bytes(self, medium):
         """How many bytes lie in the pieces of one sound or photo."""
-        return self.page.evaluate(
-            """(id) => new Promise((done, fail) => {
-              const opening = indexedDB.open("plytally");
-              opening.onerror = () => fail(opening.error);
-              opening.onsuccess = () => {
-                const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
-                const rows = opening.result.transaction("pieces").objectStore("pieces").getAll(range);
-                rows.onsuccess = () => {
-                  opening.result.close();
-                  done(rows.result.reduce((sum, piece) => sum + piece.byteLength, 0));
-                };
-              };
-            })""",
-            medium,
-        )
+        return self.ask(phone_tables.BYTES, medium)
 
     def unsent(self):
         text = self.page.locator(".unsent").inner_text()
@@ -212,6 +187,21 @@ class Phone:
     def close(self):
         with contextlib.suppress(Error):
             self.context.close()
+
+
+def _kill(pids):
+    """End these processes, and wait until they are gone."""
+    for pid in pids:
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(pid, signal.SIGKILL)
+    patience.until(lambda: not any(_alive(pid) for pid in pids), f"the end of {pids}")
+
+
+def _alive(pid):
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] not in "ZX"
+    except OSError:
+        return False
 
 
 def _processes():
