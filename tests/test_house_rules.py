@@ -12,6 +12,7 @@ ROOMS = {  # a room, and the rooms of plytally that it may import
     "speech": {"speech", "core"},
     "store": {"store", "core", "clock"},
     "find": {"find", "store", "core"},
+    "record": {"record", "store", "core", "clock"},
     "web": {"web", "store", "speech", "workshop", "find", "remind", "record", "core", "clock"},
 }
 IMPURE = {

@@ -24,6 +24,7 @@ from plytally.history_demo import tell_day, tell_history
 from plytally.opened import opened
 from plytally.options import data_option, engine_options
 from plytally.progress import waiting
+from plytally.record_commands import COMMANDS as RECORD_COMMANDS
 from plytally.schedule_commands import COMMANDS as SCHEDULE_COMMANDS
 from plytally.serve_commands import desk, phones, serve
 from plytally.shop_commands import shop
@@ -156,5 +157,5 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
 
-for command in (serve, phones, desk, shop, verify, backup, restore, *SCHEDULE_COMMANDS):
+for command in (serve, phones, desk, shop, verify, backup, restore, *SCHEDULE_COMMANDS, *RECORD_COMMANDS):
     main.add_command(command)

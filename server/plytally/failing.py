@@ -9,6 +9,7 @@
 31  a speech model is not complete        54  a backup cannot be made there, or used
 32  another fault in speech               60  a sum of shop arithmetic cannot be done as asked
 40  the layup schedule cannot be used     70  the server cannot listen there
+43  the stock list cannot be used         44  there is no log in that folder
 71  the keys for phones cannot be made    72  the passphrase cannot be taken
 """
 
@@ -22,14 +23,16 @@ import click
 
 from plytally.core.schedule import ScheduleError
 from plytally.core.shop.errors import ShopError
+from plytally.core.stock import StockError
 from plytally.core.vocabulary import VocabularyError
+from plytally.record.reading import NoLog
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
 from plytally.store.errors import BackupRefused, JournalDamaged, StoreError, StoreFull, StoreLocked
 from plytally.web.desk import PassphraseError
 from plytally.web.serve import ServeError
 from plytally.web.tls import TlsError
-from plytally.workshop.bench import UnknownPlace
+from plytally.workshop.places import UnknownPlace
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -47,6 +50,8 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (ScheduleError, 40),
     (UnknownPlace, 41),
     (VocabularyError, 42),
+    (StockError, 43),
+    (NoLog, 44),
     (StoreLocked, 50),
     (JournalDamaged, LOG_DAMAGED),
     (StoreFull, 52),

@@ -7,7 +7,8 @@ import pytest
 from plytally.core.hearing import Hearing, Word, typed
 from plytally.core.wall import read_wall
 from plytally.store.log import Recording
-from plytally.workshop.bench import NOTHING_BEFORE, Bench, UnknownPlace
+from plytally.workshop.bench import NOTHING_BEFORE, Bench
+from plytally.workshop.places import UnknownPlace
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 SPAR = "right elevator spar"

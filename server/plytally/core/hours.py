@@ -57,10 +57,22 @@ class Session:
 
 @dataclass(frozen=True, slots=True)
 class Hours:
-    """All sessions, the first one first, and one sentence for each start or stop that makes none."""
+    """All sessions, the first one first, and each start or stop that makes none, with a sentence."""
 
     sessions: tuple[Session, ...]
-    remarks: tuple[str, ...] = ()
+    loose: tuple[tuple[Logged, str], ...] = ()
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """The sentences on what could not be counted."""
+        return tuple(why for _, why in self.loose)
+
+    def within(self, keeps: Callable[[Logged], bool]) -> Hours:
+        """The sessions whose start is kept; a stop says no part, it belongs to its start."""
+        return Hours(
+            tuple(session for session in self.sessions if keeps(session.started)),
+            tuple((logged, why) for logged, why in self.loose if keeps(logged)),
+        )
 
     @property
     def minutes(self) -> int:
@@ -77,25 +89,27 @@ class Hours:
 
 def hours(entries: Iterable[Logged]) -> Hours:
     """The hours in a log's entries; withdrawn ones do not count."""
-    sessions, remarks, running = list[Session](), list[str](), dict[str, Logged]()
+    sessions, loose, running = list[Session](), list[tuple[Logged, str]](), dict[str, Logged]()
     for logged in sorted(entries, key=lambda each: (each.happened_millis, each.id)):
         if logged.withdrawn is not None:
             continue
         if logged.entry.kind == "started":
             if earlier := running.pop(logged.author, None):
-                remarks.append(f"{_told(earlier)} was not stopped before the next start: not counted")
+                why = f"{_told(earlier)} was not stopped before the next start: not counted"
+                loose.append((earlier, why))
             running[logged.author] = logged
         elif logged.entry.kind == "stopped":
             began = running.pop(logged.author, None)
             minutes = (logged.happened_millis - began.happened_millis) // 60_000 if began else 0
             if began is None:
-                remarks.append(f"{_told(logged)} has no start: not counted")
+                loose.append((logged, f"{_told(logged)} has no start: not counted"))
             elif minutes > MOST_MINUTES:
-                remarks.append(f"{_told(began)} ran for {time_told(minutes)}: not counted, when did it stop?")
+                why = f"{_told(began)} ran for {time_told(minutes)}: not counted, when did it stop?"
+                loose.append((began, why))
             else:
                 sessions.append(Session(logged.author, began, logged, minutes))
-    remarks += (f"{_told(logged)} is not stopped yet: not counted" for logged in running.values())
-    return Hours(tuple(sessions), tuple(remarks))
+    loose += ((each, f"{_told(each)} is not stopped yet: not counted") for each in running.values())
+    return Hours(tuple(sessions), tuple(loose))
 
 
 def time_told(minutes: int) -> str:

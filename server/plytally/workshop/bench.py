@@ -9,7 +9,6 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Self
 
@@ -23,7 +22,7 @@ from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
-from plytally.core.hearing import Hearing, typed
+from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
 from plytally.core.listening import Grammar, grammar
@@ -35,6 +34,7 @@ from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.core.wall import Wall
 from plytally.resting import collector_resting
 from plytally.store.log import BuildLog, Recording
+from plytally.workshop.places import place_named
 from plytally.workshop.print_copy import own_words, resin_times
 from plytally.workshop.print_shelf import PrintShelf
 
@@ -43,10 +43,6 @@ CORRECTION = "correction"
 
 FOR_THE_PHONE = "understood; this is for the phone, the shop computer has no camera"
 NOTHING_BEFORE = "there is no entry before this one to change"
-
-
-class UnknownPlace(ValueError):
-    """A place that the layup schedule does not have; the message names near ones."""
 
 
 @dataclass(frozen=True)
@@ -155,16 +151,7 @@ class Bench:
 
     def place(self, text: str) -> Place:
         """The place that some words name; all of the aeroplane for none. UnknownPlace names near ones."""
-        if not text.strip():
-            return Place()
-        meant = understand(typed(f"what is owed on {text}"), self.vocabulary)
-        if meant.name == "owed" and "part" in meant.fields and not meant.unused:
-            return Place(**{name: str(meant.fields.get(name, "")) for name in PLACE})
-        if not self.schedule.parts:
-            raise UnknownPlace("there is no layup schedule yet; give one with: plytally schedule FILE.yaml")
-        parts = [words.part.name for words in self.vocabulary.parts]
-        near = get_close_matches(text.lower(), parts, n=3, cutoff=0.4) or parts[:5]
-        raise UnknownPlace(f"{text!r} is no place on the print; parts are called: {', '.join(near)}")
+        return place_named(text, self.vocabulary, self.schedule)
 
     def take(self, hearing: Hearing, recording: Recording | None = None, author: str = "builder") -> Reply:
         """Do what a note says: keep an entry, change the one before, or answer."""

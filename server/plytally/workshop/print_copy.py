@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tinydb import where
@@ -41,8 +41,13 @@ def set_resin_times(documents: Documents, resin: str, maker: Timed) -> None:
 
 def own_words(documents: Documents) -> dict[str, dict[str, list[str]]]:
     """The builder's own words by list, as `Vocabulary.with_words` takes them."""
-    words: dict[str, dict[str, list[str]]] = {}
     with documents.table("words") as table:
-        for row in table.all():
-            words.setdefault(row["list"], {})[row["name"]] = row["said_as"]
+        return words_in(table.all())
+
+
+def words_in(rows: Iterable[Mapping[str, Any]]) -> dict[str, dict[str, list[str]]]:
+    """The same from the rows of their table."""
+    words: dict[str, dict[str, list[str]]] = {}
+    for row in rows:
+        words.setdefault(row["list"], {})[row["name"]] = row["said_as"]
     return words

@@ -1,0 +1,267 @@
+"""The chapters of the record, one after the other, as ReportLab sets them.
+
+Each heading that belongs in the contents is a `Heading`; it tells the book on which page it came to stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.platypus import Flowable, PageBreak, Paragraph, Spacer
+
+from plytally.core.body import WITHDRAWN
+from plytally.core.checklist import checklist
+from plytally.core.entry import FIELDS, Doubt
+from plytally.core.history import Attachment, Logged
+from plytally.core.pictures.build import build_figure
+from plytally.core.pictures.drawing import Figure
+from plytally.core.pictures.faces import part_figures
+from plytally.core.pictures.stores import stores_figures
+from plytally.core.pictures.work import days_figure, hours_figures
+from plytally.core.readback import asked, shown
+from plytally.core.telling import day_told, finding_told, place_told
+from plytally.record.content import NO_APPROVAL, Content, field_told, value_told
+from plytally.record.paper import STYLES, Picture, printable, table, words
+from plytally.record.photos import Photos, Shot, SmallPhoto
+
+PHOTO = "photo"
+MEASURED = {
+    "measured": "measure",
+    "weighed": "mass",
+    "vacuum": "gauge",
+    "mixed": "mass",
+    "cured": "temperature",
+}
+MEASURED |= {"shop_air": "temperature"}
+STANDS = "The diagrams and counts are of the whole log as it stands at the line named at the foot."
+SIGNATURES = 6
+
+
+class Heading(Paragraph):  # type: ignore[misc]  # ReportLab has no types
+    """A heading that stands in the contents, at level 0 or 1."""
+
+    def __init__(self, text: str, level: int) -> None:
+        super().__init__(words(text, "body").text, STYLES["section" if level else "chapter"])
+        self.told, self.level = printable(text), level
+
+
+@dataclass(frozen=True)
+class Chapters:
+    """Makes the pages of one record; `small` is None while pages are only counted."""
+
+    content: Content
+    width: float
+    small: SmallPhoto | None = None
+
+    def all(self) -> Iterator[Flowable]:
+        """Everything behind the contents."""
+        for number, (title, chapter) in enumerate(CHAPTERS, 1):
+            yield PageBreak()
+            yield Heading(f"{number}  {title}", 0)
+            yield from chapter(self)
+
+    def plies(self) -> Iterator[Flowable]:
+        """Plies asked against laid, a drawing and a table a face, and the steps that lay nothing."""
+        content = self.content
+        yield words(STANDS)
+        if not content.scope.parts:
+            yield from self._figure(build_figure(content.ledger))
+        names = {logged.id: logged.author for logged in content.state.order}
+        for place in content.places:
+            yield Heading(place_told(place), 1)
+            for figure in part_figures(content.ledger, place):
+                yield from self._figure(figure)
+            for sheet in checklist(content.ledger, place, names):
+                rows = [
+                    (
+                        line.step,
+                        line.what,
+                        box.station,
+                        {"x": "done", "?": "in doubt"}.get(box.mark, "open"),
+                        box.told,
+                    )
+                    for line in sheet.lines
+                    for box in line.boxes
+                ]
+                if sheet.references:
+                    yield words(f"Drawings: {sheet.references}", "small")
+                head = ("step", "what the print asks", "where", "state", "when and by whom")
+                yield table(head, rows, (1, 4, 1.6, 1.2, 4), self.width)
+        if not content.places:
+            yield words("No part of the print is within this record.")
+
+    def entries(self) -> Iterator[Flowable]:
+        """Every entry within the scope, once, under its day."""
+        day = month = ""
+        for logged in self.content.entries:
+            if logged.wall[:7] != month:
+                month = logged.wall[:7]
+                yield Heading(_month(logged.wall), 1)
+            if logged.wall[:10] != day:
+                day = logged.wall[:10]
+                yield words(day_told(logged.wall), "section")
+            yield from self._entry(logged)
+        if not self.content.entries:
+            yield words("No entry is within this record.")
+
+    def measured(self) -> Iterator[Flowable]:
+        """What was measured, weighed, read off a gauge, mixed."""
+        rows = [
+            (
+                str(self.content.number[each.id]),
+                each.wall[:16].replace("T", " "),
+                shown(each.entry),
+                _doubtful(each),
+            )
+            for each in self.content.entries
+            if each.entry.kind in MEASURED and each.withdrawn is None
+        ]
+        yield from self._rows(
+            ("no.", "when", "what", "doubt"), rows, (0.6, 1.6, 5, 2), "Nothing was measured."
+        )
+
+    def hours(self) -> Iterator[Flowable]:
+        """Hours by part, category and week, and the days worked."""
+        for figure in (
+            *hours_figures(self.content.hours),
+            days_figure(self.content.entries, self.content.hours),
+        ):
+            yield from self._figure(figure)
+
+    def stores(self) -> Iterator[Flowable]:
+        """Resin and cloth."""
+        content = self.content
+        if content.scope.parts:
+            yield words("Resin is mixed for no part in particular: a record of all parts has what was mixed.")
+        for figure in stores_figures(content.entries, content.stock, content.now[:10]):
+            yield from self._figure(figure)
+
+    def changes(self) -> Iterator[Flowable]:
+        """Every change with the value before it; nothing is ever erased."""
+        none = True
+        for logged, change, old, new in self.content.changed():
+            none = False
+            who = f"{change.author or 'someone'} on {change.device}, {_clock(change.wall)}"
+            why = f" (“{change.why}”)" if change.why else ""
+            line = f"{field_told(change.field)}: {old} → {new}, by {who}{why}"
+            yield words(line, "inside", bold=f"no. {self.content.number[logged.id]}")
+        if none:
+            yield words("Nothing was changed.")
+
+    def doubts(self) -> Iterator[Flowable]:
+        """What still waits for an answer; such an entry does not count against the print."""
+        for logged in self.content.doubts:
+            yield words(shown(logged.entry), "body", bold=f"no. {self.content.number[logged.id]}")
+            for doubt in logged.entry.doubts:
+                yield words(asked(doubt), "inside")
+        if not self.content.doubts:
+            yield words("No entry waits for an answer.")
+
+    def disagreements(self) -> Iterator[Flowable]:
+        """Where the log and the print disagree."""
+        for found in self.content.findings:
+            yield words(finding_told(found), "inside", bold=f"no. {self.content.number[found.entry.id]}")
+        if not self.content.findings:
+            yield words("Nothing in these entries disagrees with the print.")
+
+    def inspection(self) -> Iterator[Flowable]:
+        """Blank lines to sign on."""
+        yield words(NO_APPROVAL, "notice")
+        yield words("What was looked at, by whom, with which certificate. Each line is for one inspection.")
+        head = ("what was seen", "remarks", "date", "name", "certificate, kind and number", "signature")
+        named = [place_told(place) for place in self.content.places] if self.content.scope.parts else []
+        rows = [(name, "", "", "", "", "") for name in (*named[:SIGNATURES], *[" "] * SIGNATURES)]
+        yield table(head, rows, (2.2, 2.2, 1.2, 1.8, 2, 2.2), self.width, high=46)  # room to write by hand
+
+    def _entry(self, logged: Logged) -> Iterator[Flowable]:
+        number = self.content.number[logged.id]
+        mark = "" if logged.withdrawn is None else "  [withdrawn]"
+        yield words(f"{shown(logged.entry) or logged.entry.kind}{mark}", "entry", bold=f"{number}.")
+        yield words(
+            f"{_clock(logged.wall)}, by {logged.author} on {logged.device}; entry {logged.id}", "small"
+        )
+        if logged.entry.said:
+            yield words(f"said: “{logged.entry.said}”", "inside")
+        if logged.withdrawn is not None:
+            yield words(f"withdrawn: {logged.withdrawn or 'no reason given'}; it does not count", "inside")
+        yield from (words(f"open: {asked(doubt)}", "inside") for doubt in logged.entry.doubts)
+        for name in (name for name in logged.standing if name != WITHDRAWN):
+            yield words(f"{field_told(name)}: {_given(logged, name)}", "inside")
+        yield from _attached(logged.attachments, self.small)
+
+    def _figure(self, figure: Figure) -> Iterator[Flowable]:
+        yield words(figure.title, "section")
+        if figure.drawing is not None:
+            yield Picture(figure.drawing)
+        yield from (words(f"• {remark}", "inside") for remark in figure.remarks)
+        if figure.table.rows:
+            wide = [
+                max(7, *(min(24, len(row[at])) for row in (figure.table.head, *figure.table.rows)))
+                for at in range(len(figure.table.head))
+            ]
+            yield table(figure.table.head, figure.table.rows, wide, self.width)
+
+    def _rows(
+        self, head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], none: str
+    ) -> Iterator[Flowable]:
+        yield table(head, rows, widths, self.width) if rows else words(none)
+
+
+CHAPTERS: tuple[tuple[str, Any], ...] = (
+    ("Plies asked and laid", Chapters.plies),
+    ("Entries", Chapters.entries),
+    ("Measured values", Chapters.measured),
+    ("Hours and days", Chapters.hours),
+    ("Resin and cloth", Chapters.stores),
+    ("Changes, with the old values", Chapters.changes),
+    ("Open doubts", Chapters.doubts),
+    ("Where the log and the print disagree", Chapters.disagreements),
+    ("Inspection", Chapters.inspection),
+)
+
+
+def _attached(attachments: Sequence[Attachment], small: SmallPhoto | None) -> Iterator[Flowable]:
+    for each in attachments:
+        if each.role != PHOTO:
+            size = f"{each.mime}, {each.size} bytes"
+            yield words(f"{each.role}: {size}, SHA-256 {each.media}", "small")
+    shots = [
+        Shot(each.media, f"photo of {_clock(each.wall)}, SHA-256 {each.media[:16]}…")
+        for each in attachments
+        if each.role == PHOTO
+    ]
+    if shots:
+        yield Spacer(1, 4)
+    for first in range(0, len(shots), 2):
+        yield Photos(shots[first : first + 2], small)
+
+
+def _given(logged: Logged, name: str) -> str:
+    """Every value a field was given, in order; a value given again was confirmed."""
+    values = [value_told(change.value) for change in logged.history(name)]
+    if len(set(values)) == 1:
+        return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
+    return " → ".join(values)
+
+
+def _doubtful(logged: Logged) -> str:
+    return "; ".join(_named(doubt) for doubt in logged.entry.doubts)
+
+
+def _named(doubt: Doubt) -> str:
+    return f"{field_told(doubt.field)}: {doubt.heard or 'not heard'}" + (
+        f" or {doubt.runner_up}" if doubt.runner_up else ""
+    )
+
+
+def _clock(wall: str) -> str:
+    """A time as written, to the minute, its offset from UTC kept: "2026-03-14 19:05 −05:00"."""
+    offset = wall[-6:].replace("-", "−") if wall[-6] in "+-" else " UTC"
+    return f"{wall[:10]} {wall[11:16]} {offset.strip()}"
+
+
+def _month(wall: str) -> str:
+    _, month, year = day_told(wall).split()
+    return f"{month} {year}"

@@ -1,0 +1,67 @@
+"""Photos on the record's pages: two in a row, each in a frame of its own, read only when it is drawn."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.utils import ImageReader
+from reportlab.platypus import Flowable
+
+from plytally.record.paper import PLAIN, printable
+
+SmallPhoto = Callable[[str], bytes]
+"""An upright JPEG of the photo at an address, without the place it was taken at; or PhotoMissing."""
+
+HIGH, GAP, CAPTION = 165.0, 12.0, 11.0
+
+
+class PhotoMissing(Exception):
+    """A photo that is not here, or of which no picture can be made; the message says why in a few words."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A photo to print: its address, and what to say under it."""
+
+    address: str
+    caption: str
+
+
+class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
+    """One or two photos beside each other; without `small` only their room is taken, for counting pages."""
+
+    def __init__(self, shots: Sequence[Shot], small: SmallPhoto | None) -> None:
+        super().__init__()
+        self.shots, self.small, self.width = shots, small, 0.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """How much room they take, whatever the photos' own sizes."""
+        self.width = width
+        return width, HIGH + CAPTION + GAP
+
+    def draw(self) -> None:
+        """Put them on the page."""
+        each = (self.width - GAP - 14) / 2
+        for number, shot in enumerate(self.shots):
+            x = 14 + number * (each + GAP)
+            self.canv.setFont(PLAIN, 7)
+            self.canv.drawString(x, 3, printable(shot.caption))
+            if self.small is not None:
+                _frame(self.canv, shot, self.small, x, CAPTION + 2, each)
+
+
+def _frame(canvas: Any, shot: Shot, small: SmallPhoto, x: float, y: float, wide: float) -> None:
+    try:
+        picture = ImageReader(io.BytesIO(small(shot.address)))
+    except PhotoMissing as problem:
+        canvas.setDash([4, 3])
+        canvas.rect(x, y, wide, HIGH)
+        canvas.setFont(PLAIN, 8)
+        canvas.drawCentredString(x + wide / 2, y + HIGH / 2, printable(str(problem)))
+        return
+    across, up = picture.getSize()
+    scale = min(wide / across, HIGH / up)
+    canvas.drawImage(picture, x, y + HIGH - up * scale, across * scale, up * scale)

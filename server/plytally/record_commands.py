@@ -1,0 +1,96 @@
+"""Commands about the record that is handed over: the PDF, and the stock list that it is held against."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from plytally.clock import MachineClock
+from plytally.core.wall import Wall
+from plytally.failing import telling_failures
+from plytally.opened import opened
+from plytally.options import data_option
+from plytally.progress import counting
+from plytally.record.book import PAPERS, write_pdf
+from plytally.record.content import NO_APPROVAL
+from plytally.record.reading import read_folder
+from plytally.showing import counted
+from plytally.store.errors import telling
+from plytally.web.record_photos import small_photos
+from plytally.workshop.record_copy import content_of, scope_of
+from plytally.workshop.stock_shelf import TABLE, stock_in, take_stock
+
+_DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+
+
+def a_day(context: click.Context, parameter: click.Parameter, value: str) -> str:
+    """A day as it stands in the log."""
+    if value and not _DAY.fullmatch(value):
+        raise click.BadParameter(f"{value!r} is no day; write it like 2026-03-14")
+    return value
+
+
+def now() -> Wall:
+    """The time now, with the local offset."""
+    clock = MachineClock()
+    return Wall(clock.now_millis(), clock.offset_min())
+
+
+@click.command()
+@click.argument("out", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--part", "parts", multiple=True, help="Only this part; may be given again. Left out: all.")
+@click.option("--from", "first", default="", callback=a_day, help="Only from this day on, like 2026-03-14.")
+@click.option("--to", "last", default="", callback=a_day, help="Only up to this day.")
+@click.option("--paper", type=click.Choice([*PAPERS]), default="a4", show_default=True)
+@data_option
+@telling_failures
+def record(out: Path, parts: Sequence[str], first: str, last: str, paper: str, data: Path) -> None:
+    """Write the build record as a PDF into OUT, to be printed, signed and handed over.
+
+    It reads the log as it stands, also while the server runs. It is no approval.
+    """
+    with counting("reading the log") as step:
+        reading = read_folder(data, step)
+    content = content_of(reading, scope_of(reading, parts, first, last), now())
+    part = out.with_name(out.name + ".part")
+    try:
+        with telling("writing", out), part.open("wb") as file, counting("making pages") as step:
+            pages = write_pdf(content, file, small_photos(reading.media), paper, step)
+        with telling("writing", out):
+            part.replace(out)
+    finally:
+        part.unlink(missing_ok=True)
+    entries = counted(len(content.entries), "entry", "entries")
+    click.echo(f"{out}: {counted(pages, 'page', 'pages')}, {entries}, {content.scope.told}")
+    click.echo(NO_APPROVAL)
+
+
+@click.command()
+@click.argument("file", required=False, type=click.Path(path_type=Path, dir_okay=False))
+@data_option
+@telling_failures
+def stock(file: Path | None, data: Path) -> None:
+    """Take FILE (YAML) as the list of resin and cloth in stock, or say what is on the list that counts.
+
+    The pictures and the record hold what was mixed and laid against it; docs/record.md shows one.
+    """
+    with opened(data) as bench:
+        if file:
+            with telling("reading", file):
+                text = file.read_text("utf-8", "replace")
+            take_stock(bench.log.documents, text, bench.now())
+        with bench.log.documents.table(TABLE) as table:
+            listed = stock_in(table.all())
+    for kind, items in (("resin", listed.resin), ("cloth", listed.cloth)):
+        for item in items:
+            batch = f", batch {item.batch}" if item.batch else ""
+            until = f", good until {item.expires}" if item.expires else ""
+            click.echo(f"{kind}: {item.name}{batch}: {item.amount}{until}")
+    if not (listed.resin or listed.cloth):
+        click.echo("nothing is on the stock list; docs/record.md shows how to write one")
+
+
+COMMANDS = (record, stock)

@@ -1,0 +1,50 @@
+"""What a record is made from, out of a data folder that a server may have open: log, print, stock."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from plytally.core.schedule import Schedule
+from plytally.core.vocabulary import Vocabulary, from_schedule
+from plytally.core.wall import Wall
+from plytally.record.content import Content, Scope
+from plytally.record.reading import Reading
+from plytally.resting import collector_resting
+from plytally.schedule_file import read_schedule_file
+from plytally.workshop.places import place_named
+from plytally.workshop.print_copy import words_in
+from plytally.workshop.print_shelf import NO_PRINT
+from plytally.workshop.stock_shelf import TABLE, stock_in
+
+
+def schedule_of(reading: Reading) -> Schedule:
+    """The layup schedule that counts."""
+    file = reading.print_file()
+    return read_schedule_file(file) if file else NO_PRINT
+
+
+def scope_of(reading: Reading, parts: Sequence[str], first: str = "", last: str = "") -> Scope:
+    """The scope that a builder named; UnknownPlace names near ones."""
+    schedule = schedule_of(reading)
+    vocabulary: Vocabulary = from_schedule(schedule, words_of(reading))
+    places = tuple(place_named(text, vocabulary, schedule) for text in parts)
+    return Scope(tuple(place for place in places if place.part), first, last)
+
+
+def words_of(reading: Reading) -> dict[str, Any]:
+    """The builder's own words by list."""
+    return words_in(reading.table("words"))
+
+
+def content_of(reading: Reading, scope: Scope, now: Wall) -> Content:
+    """Everything that the record of this scope holds."""
+    with collector_resting():
+        return Content.of(
+            reading.state,
+            schedule_of(reading),
+            reading.head,
+            str(now),
+            scope,
+            stock_in(reading.table(TABLE)),
+        )
