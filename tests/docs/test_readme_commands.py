@@ -27,6 +27,7 @@ def shop(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shop")
     shutil.copy(ROOT / "demo_entries/quillwing.yaml", folder / "my-print.yaml")
     shutil.copy(ROOT / "demo_entries/recordings/05.ogg", folder / "note.ogg")
+    shutil.copy(ROOT / "demo_entries/stock.yaml", folder / "my-stock.yaml")
     (folder / "stick").mkdir()
     return folder
 
