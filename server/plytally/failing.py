@@ -10,6 +10,7 @@
 32  another fault in speech               60  a sum of shop arithmetic cannot be done as asked
 40  the layup schedule cannot be used     70  the server cannot listen there
 43  the stock list cannot be used         44  there is no log in that folder
+45  an export cannot be made there        46  no log can be made from that export
 71  the keys for phones cannot be made    72  the passphrase cannot be taken
 """
 
@@ -25,7 +26,7 @@ from plytally.core.schedule import ScheduleError
 from plytally.core.shop.errors import ShopError
 from plytally.core.stock import StockError
 from plytally.core.vocabulary import VocabularyError
-from plytally.record.reading import NoLog
+from plytally.record.errors import ExportRefused, ImportRefused, NoLog
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
 from plytally.store.errors import BackupRefused, JournalDamaged, StoreError, StoreFull, StoreLocked
@@ -52,6 +53,8 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (VocabularyError, 42),
     (StockError, 43),
     (NoLog, 44),
+    (ExportRefused, 45),
+    (ImportRefused, 46),
     (StoreLocked, 50),
     (JournalDamaged, LOG_DAMAGED),
     (StoreFull, 52),

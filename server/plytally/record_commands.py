@@ -1,4 +1,4 @@
-"""Commands about the record that is handed over: the PDF, and the stock list that it is held against."""
+"""Commands about the record that is handed over: the PDF, the stock list beside it, export and import."""
 
 from __future__ import annotations
 
@@ -8,18 +8,20 @@ from pathlib import Path
 
 import click
 
-from plytally.clock import MachineClock
+from plytally.clock import MachineClock, fresh_id
 from plytally.core.wall import Wall
 from plytally.failing import telling_failures
 from plytally.opened import opened
 from plytally.options import data_option
 from plytally.progress import counting
 from plytally.record.book import PAPERS, write_pdf
-from plytally.record.content import NO_APPROVAL
+from plytally.record.content import NO_APPROVAL, Scope
+from plytally.record.export import export
 from plytally.record.reading import read_folder
 from plytally.showing import counted
 from plytally.store.errors import telling
 from plytally.web.record_photos import small_photos
+from plytally.workshop.carrying import take_export
 from plytally.workshop.record_copy import content_of, scope_of
 from plytally.workshop.stock_shelf import TABLE, stock_in, take_stock
 
@@ -93,4 +95,36 @@ def stock(file: Path | None, data: Path) -> None:
         click.echo("nothing is on the stock list; docs/record.md shows how to write one")
 
 
-COMMANDS = (record, stock)
+@click.command("export")
+@click.argument("to", type=click.Path(path_type=Path))
+@data_option
+@telling_failures
+def export_(to: Path, data: Path) -> None:
+    """Write everything into the new folder TO: the log as JSON Lines, tables as CSV, sounds and photos.
+
+    It reads the log as it stands, also while the server runs. 'plytally import' makes the same log from it.
+    """
+    with counting("reading the log") as step:
+        reading = read_folder(data, step)
+    content = content_of(reading, Scope(), now())
+    with counting("exporting") as step:
+        about = export(reading, content, to, step)
+    lines = counted(about["lines"], "line", "lines")
+    media = counted(about["media"], "sound or photo", "sounds and photos")
+    click.echo(f"{to}: {lines} of the log and {media}; the last line's hash is {about['head']}")
+
+
+@click.command("import")
+@click.argument("source", metavar="FROM", type=click.Path(path_type=Path))
+@data_option
+@telling_failures
+def import_(source: Path, data: Path) -> None:
+    """Make a new log from the export in the folder FROM: the same lines, sounds and photos, or nothing."""
+    with counting("importing") as step:
+        found = take_export(source, data, fresh_id, now(), step)
+    lines = counted(found.lines, "line", "lines")
+    media = counted(found.media, "sound or photo", "sounds and photos")
+    click.echo(f"{data}: {lines} of the log and {media}; the last line's hash is {found.head.hash}")
+
+
+COMMANDS = (record, stock, export_, import_)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from plytally.core.merge import Fold, State
+from plytally.record.errors import NoLog
 from plytally.store.backup import SCHEDULES_NAME
 from plytally.store.documents import DOCUMENTS_NAME, copy_of, unframed
 from plytally.store.errors import JournalDamaged, telling
@@ -66,10 +67,6 @@ def read_folder(folder: Path, progress: Progress | None = None) -> Reading:
     for damage in report.damage:
         raise JournalDamaged(damage.file, damage.line, damage.what)
     return Reading(folder, fold.state(), report.head, MediaFolder(folder / MEDIA_NAME), _tables(folder))
-
-
-class NoLog(ValueError):
-    """A folder that is no data folder of plytally."""
 
 
 def _tables(folder: Path) -> Mapping[str, Mapping[str, Any]]:
