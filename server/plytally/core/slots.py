@@ -99,14 +99,29 @@ READ: tuple[tuple[str, str, str, Read], ...] = (
 
 # Slots made of other slots, in phrase syntax.
 BUILT: tuple[tuple[str, str], ...] = (
-    ("counted_layers", "<plies> (ply | plies | layer | layers)"),
+    (
+        "counted_layers",
+        "[another {typed}] <plies> [more {typed}] (ply | plies | layer | layers) | <one_more>",
+    ),
     ("layers", "<counted_layers> | <plies>"),
-    ("on", "on | at | to"),
-    ("laid", "[just] (laid [up] | put down | added)"),
-    ("cloth_batch", "batch <batch>"),
+    ("on", "on | at | to | (onto | in | into) {typed}"),
+    ("onto", "on | to | in | (onto | into) {typed}"),
+    ("i", "i | i've | (i have | we | we have) [just | now | already] {typed} | (just | now) {typed}"),
+    ("is", "is | (is now | are | has been | have been | was) {typed}"),
+    ("that_is", "(that is | that's | that was | okay that is) {typed}"),
+    ("laid", "[just] (laid [up | down {typed}] | put down | added | (put | put on | applied | did) {typed})"),
+    ("mixed", "mixed | mixed up | mixing {typed} | ((mixed | made [up]) a cup of) {typed}"),
+    ("a_new", "[<i>] [(starting | made | mixed) {typed}] [a {typed}]"),
+    ("new_cup", "new cup | fresh cup | (<a_new> (new | fresh) (cup | batch | mix)) {typed}"),
+    ("measures", "[is] | (measures | comes out at | comes to | at) {typed}"),
+    ("mounted", "mounted | fitted | (installed | bolted | attached | screwed) {typed}"),
+    ("cloth_batch", "batch <batch> | (from [batch] | [from] roll) <batch> {typed}"),
     ("resin_batch", "batch <batch>"),
     ("when", "in <duration> | at <day_time>"),
 )
+
+# What a part is said to be, and which quality is meant by it.
+DIMENSIONS = (Name("thickness", ("thick",)), Name("width", ("wide",)), Name("height", ("high", "tall")))
 
 
 def slots(vocabulary: Vocabulary) -> dict[str, Node]:
@@ -117,6 +132,8 @@ def slots(vocabulary: Vocabulary) -> dict[str, Node]:
     for name, field, says, read in READ:
         named[name] = Reads(field, named[says], read)
     named |= _name_slots(vocabulary)
+    named["one_more"] = Typed(Means(phrase("another (ply | layer)", named), "plies", 1))
+    named["as_thick"] = Rule("as_thick", _one_of("quality", DIMENSIONS))
     for name, text in BUILT:
         named[name] = Rule(name, phrase(text, named))
     if vocabulary.parts:
@@ -166,24 +183,32 @@ def _places(vocabulary: Vocabulary) -> Iterable[Node]:
         yield _part_first(words)
         if words.faces:
             yield _face_first(words)
+            yield from _noun_face_first(words)
+        if words.features:
+            yield Typed(_feature_first(words))
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
     if faces:
         yield Seq((_the, _face_of(faces), _face_word))
     yield Means(Either((_words("the same place"), Say("here"))), "same", "place")
 
 
+NOUNS = frozenset(("inside", "outside", "top", "bottom", "front", "back"))
+"""Faces that need no "face": "the inside of the skin". "Aft of the spar" is somewhere else."""
+
 _the = Maybe(Say("the"))
 _face_word = Either((Say("face"), Typed(Say("side"))))
 
 
 def _part_first(words: PartWords) -> Node:
-    """[the] right elevator spar [aft [face]] [lug] [[at] hinge two]."""
+    """[the] right elevator spar [aft [face]] [lug] [[at] hinge two] [right side]."""
     parts: list[Node] = [_the, *_sided_part(words)]
     if words.faces:
         face = _face_of(words.faces)
         parts.append(Maybe(Either((Seq((face, _face_word)), Typed(face)))))
     if words.features:
         parts.append(Maybe(_one_of("feature", words.features)))
+    if words.sided:
+        return Seq((*parts, *_station(words), Maybe(Typed(Seq((_side, Say("side")))))))
     return Seq((*parts, *_station(words)))
 
 
@@ -191,6 +216,21 @@ def _face_first(words: PartWords) -> Node:
     """[the] aft face of [the] right elevator spar [[at] hinge two]."""
     face = (_the, _face_of(words.faces), _face_word, Say("of"), _the)
     return Seq((*face, *_sided_part(words), *_station(words)))
+
+
+def _noun_face_first(words: PartWords) -> Iterable[Node]:
+    """The inside of [the] right elevator upper skin: for faces whose name is a noun by itself."""
+    nouns = tuple(face for face in words.faces if NOUNS.intersection(face.spoken))
+    if nouns:
+        face = (Say("the"), _face_of(nouns), Say("of"), _the)
+        yield Typed(Seq((*face, *_sided_part(words), *_station(words))))
+
+
+def _feature_first(words: PartWords) -> Node:
+    """[the] upper cap of [the] right elevator spar [fore face]."""
+    feature = (_the, _one_of("feature", words.features), Say("of"), _the)
+    face = (Maybe(Seq((_face_of(words.faces), _face_word))),) if words.faces else ()
+    return Seq((*feature, *_sided_part(words), *face, *_station(words)))
 
 
 def _face_of(faces: Iterable[Name]) -> Node:
@@ -202,6 +242,9 @@ def _sided_part(words: PartWords) -> Iterable[Node]:
     if words.sided:
         yield Maybe(_one_of("side", map(Name, SIDES)))
     yield Means(_said(words.part), "part", words.part.name)
+
+
+_side = Either(tuple(Means(Say(side), "side", side) for side in SIDES))
 
 
 def _station(words: PartWords) -> Iterable[Node]:

@@ -17,51 +17,11 @@ from plytally.core.grammar import Known, Words
 from plytally.core.hearing import Hearing
 from plytally.core.numbers import say_cardinal
 from plytally.core.phrasebook import Reading, phrase_words, readings
+from plytally.core.small_words import FILLERS, TURNING
 from plytally.core.vocabulary import Vocabulary
 
-FILLERS = frozenset(
-    (
-        "uh",
-        "um",
-        "er",
-        "ah",
-        "okay",
-        "ok",
-        "so",
-        "well",
-        "please",
-        "now",
-        "then",
-        "also",
-        "and",
-        "the",
-        "a",
-        "an",
-        "of",
-    )
-)
-TURNING = frozenset(
-    (
-        "not",
-        "no",
-        "never",
-        "didn't",
-        "don't",
-        "haven't",
-        "isn't",
-        "wasn't",
-        "won't",
-        "can't",
-        "instead",
-        "except",
-        "without",
-        "unless",
-        "but",
-        "or",
-        "if",
-        "maybe",
-    )
-)
+# Opened where the phrasebook has them written out: "vacuum's at twenty" is "vacuum is at twenty".
+_OPENED = {"'s": "is", "'re": "are", "'ve": "have", "'m": "am"}
 _WHOLE = re.compile(r"[0-9]{1,4}")
 LEAST_EXPLAINED = 0.5
 """A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
@@ -141,9 +101,9 @@ def _best_reading(
 ) -> tuple[Reading | None, tuple[Token, ...]]:
     """The phrase that explains most, tried on all the words and on those that the phrasebook knows."""
     known_words = phrase_words(vocabulary)
-    telling = tuple(t for t in tokens if t.text in known_words or _is_number(t.text))
+    telling = tuple(t for t in tokens if _parts(t.text)[0] in known_words or _is_number(t.text))
     best: tuple[tuple[int, int], Reading, tuple[Token, ...]] | None = None
-    for kept in dict.fromkeys((tokens, telling, _spelt(telling))):
+    for kept in dict.fromkeys((tokens, telling, _spelt(telling), _opened(telling), _opened(tokens))):
         for reading in _all_readings(kept, vocabulary, free_only=free_only):
             score = (_weight(kept[reading.start : reading.end]), len(reading.found))
             if best is None or score > best[0]:
@@ -160,6 +120,17 @@ def _spelt(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         for token in tokens
         for word in (say_cardinal(int(token.text)).split() if _WHOLE.fullmatch(token.text) else (token.text,))
     )
+
+
+def _opened(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Contractions as the two words they are made of."""
+    return tuple(Token(word, token.heard_at) for token in tokens for word in _parts(token.text) if word)
+
+
+def _parts(text: str) -> tuple[str, str]:
+    stem, apostrophe, ending = text.partition("'")
+    opened = _OPENED.get(apostrophe + ending, "")
+    return (stem, opened) if opened else (text, "")
 
 
 def _all_readings(kept: tuple[Token, ...], vocabulary: Vocabulary, *, free_only: bool) -> Iterator[Reading]:
