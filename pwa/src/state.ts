@@ -27,7 +27,7 @@ export const photos = signal<{ id: string; url: string }[]>([]);
 export const stored = signal<Medium[]>([]);
 /** Doubts that were left for the desk on this visit, by entry and field. */
 export const leftForDesk = signal<ReadonlySet<string>>(new Set());
-export const screen = signal<"work" | "log" | "shop">("work");
+export const screen = signal<"work" | "log" | "sums" | "shop">("work");
 
 export interface Settings {
   hand: "right" | "left";

@@ -1,25 +1,7 @@
 """Every screen, light and dark, on a phone and at a desk: nothing serious for axe-core, room for gloves."""
 
-from pathlib import Path
-
 import pytest
-
-AXE = Path(__file__).parents[2] / "pwa/node_modules/axe-core/axe.min.js"
-GLOVE = 75.6  # CSS pixels in 20 mm: 96 to the inch
-FINGER = 44
-SERIOUS = {"serious", "critical"}
-
-
-def serious(page):
-    """What axe-core finds, with contrast held to 7:1 (WCAG 2.2, 1.4.6), as (rule, where)."""
-    page.evaluate(AXE.read_text("utf-8"))
-    found = page.evaluate(
-        """() => axe.run(document, {
-          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa", "best-practice"],
-        }).then((result) => result.violations.map((each) =>
-          [each.impact, each.id, each.nodes.map((node) => node.target.join(" ")).join("; ")]))"""
-    )
-    return [(rule, where) for impact, rule, where in found if impact in SERIOUS]
+from support.axe import FINGER, GLOVE, serious
 
 
 def with_a_doubt(phone):
@@ -34,7 +16,7 @@ def test_no_screen_has_a_serious_finding(shop, phones, scheme, width):
     phone = phones(shop.url, size={"width": width, "height": 800}, color_scheme=scheme)
     phone.pair(shop.code())
     found = {}
-    for tab in ("Shop", "Log", "Bench"):
+    for tab in ("Shop", "Log", "Sums", "Bench"):
         phone.open(tab)
         found[tab] = serious(phone.page)
     with_a_doubt(phone)

@@ -2,10 +2,11 @@
 import * as state from "../state";
 import { Log } from "./log";
 import { Shop } from "./shop";
+import { Sums } from "./sums/page";
 import { Work } from "./work";
 
-const PAGES = { work: Work, log: Log, shop: Shop } as const;
-const TABS = [["work", "Bench"], ["log", "Log"], ["shop", "Shop"]] as const;
+const PAGES = { work: Work, log: Log, sums: Sums, shop: Shop } as const;
+const TABS = [["work", "Bench"], ["log", "Log"], ["sums", "Sums"], ["shop", "Shop"]] as const;
 
 export function App({ takeOver }: { takeOver(): void }) {
   const Page = PAGES[state.screen.value];

@@ -1,6 +1,7 @@
 // What the page asks of the worker that understands, and what it gets back. All of it is plain JSON.
 import type { JsonObject } from "../keep/canonical";
 import type { Act } from "../keep/operations";
+import type { Cards, Found, Given, Where } from "./sums";
 
 export interface Doubt {
   field: string;
@@ -68,6 +69,9 @@ export interface Asks {
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
   rivals: { takes: [text: string]; gives: Rival[] };
+  cards: { takes: []; gives: Cards };
+  sum: { takes: [card: string, given: Given]; gives: Found };
+  keep_sum: { takes: [card: string, given: Given, where: Where]; gives: Reply };
 }
 
 export type Name = keyof Asks;

@@ -28,6 +28,7 @@ _AIR = (
         Dimension.PRESSURE,
         "The day's altimeter setting; else a standard day.",
         units=("inHg", "hPa"),
+        rare=True,
     ),
 )
 
@@ -150,7 +151,12 @@ BAGGING = (
             Ask("gauge", "Vacuum on the gauge", Dimension.PRESSURE, needed=True, first=True),
             *_AIR,
             Ask(
-                "pump_leaves", "Pressure that the pump leaves", Dimension.PRESSURE, "Absolute.", str(PERFECT)
+                "pump_leaves",
+                "Pressure that the pump leaves",
+                Dimension.PRESSURE,
+                "Absolute.",
+                str(PERFECT),
+                rare=True,
             ),
             Ask("area", "On an area", Dimension.AREA, "Then also the force on this area."),
         ),
@@ -163,7 +169,14 @@ BAGGING = (
         "Hold a bag's drop test against a limit that you choose.",
         'drop-test --limit bag --reading "0 min" "25 inHg" --reading "2 min" "24.4 inHg"',
         (
-            Ask("limit", "Published limit", Holds.CHOICE, "A published limit.", choices=tuple(LEAK_LIMITS)),
+            Ask(
+                "limit",
+                "Published limit",
+                Holds.CHOICE,
+                "One of these, or your own.",
+                choices=tuple(LEAK_LIMITS),
+                meanings=tuple(map(str, LEAK_LIMITS.values())),
+            ),
             Asks(
                 "own",
                 "Or your own limit",
@@ -171,7 +184,7 @@ BAGGING = (
                     Ask("drop", "At most", Dimension.PRESSURE, needed=True),
                     Ask("time", "In", Dimension.TIME, needed=True),
                 ),
-                "Your own limit: at most DROP in TIME.",
+                "At most so much in so long.",
             ),
             Asks(
                 "reading",
@@ -212,7 +225,12 @@ BAGGING = (
                 needed=True,
             ),
             Ask(
-                "pump_leaves", "Pressure that the pump leaves", Dimension.PRESSURE, "Absolute.", str(PERFECT)
+                "pump_leaves",
+                "Pressure that the pump leaves",
+                Dimension.PRESSURE,
+                "Absolute.",
+                str(PERFECT),
+                rare=True,
             ),
             Ask(
                 "loss",
@@ -220,6 +238,7 @@ BAGGING = (
                 Dimension.PRESSURE,
                 "By leaks, in a minute.",
                 str(PERFECT),
+                rare=True,
             ),
             *_AIR,
             Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
@@ -230,7 +249,7 @@ BAGGING = (
         "hold",
         "How a bag holds with the pump off",
         "Vacuum",
-        "How a bag holds once the pump is off: from START, losing LOSS in the first minute, down to WANTED.",
+        "How long a bag holds once the pump is off, and how its gauge falls.",
         'hold "25 inHg" "0.2 inHg" "20 inHg"',
         (
             Ask("start", "Gauge at the start", Dimension.PRESSURE, needed=True, first=True),
@@ -253,6 +272,7 @@ BAGGING = (
                 "The elevation is surveyed",
                 Holds.YES,
                 "The elevation is geometric; without an altimeter setting.",
+                rare=True,
             ),
         ),
         air,

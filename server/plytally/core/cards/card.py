@@ -39,9 +39,10 @@ class Holds(Enum):
 class Ask:
     """One input.
 
-    `first` stands on the command line without its name; `units` are those that the phone offers, the usual
-    one first; `usual` is what counts where nothing is given; `unasked` is what the phone takes without
-    asking; `signed` may be below nothing. In a row, what is not `needed` may be left out.
+    `meanings` say what each of the `choices` is; `first` stands on the command line without its name;
+    `units` are those that the phone offers, the usual one first; `usual` is what counts where nothing is
+    given; `unasked` is what the phone takes without asking; `signed` may be below nothing; `rare` stands
+    behind the others on a page. In a row, what is not `needed` may be left out.
     """
 
     name: str
@@ -51,10 +52,12 @@ class Ask:
     usual: str = ""
     units: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
+    meanings: tuple[str, ...] = ()
     needed: bool = False
     first: bool = False
     signed: bool = False
     unasked: str = ""
+    rare: bool = False
 
     @property
     def offered(self) -> tuple[str, ...]:

@@ -60,8 +60,10 @@ _MAKER = (
         needed=True,
     ),
     Ask("what", "What it is: pot life, cure, gel …", Holds.NAME, "What the time is.", usual=POT_LIFE),
-    Ask("factor", "Rate factor", Holds.NUMBER, "So many times faster for each warming.", usual="2"),
-    Ask("per", "For each warming of", Dimension.TEMPERATURE, "As a difference.", usual=str(PER)),
+    Ask(
+        "factor", "Rate factor", Holds.NUMBER, "So many times faster for each warming.", usual="2", rare=True
+    ),
+    Ask("per", "For each warming of", Dimension.TEMPERATURE, "As a difference.", usual=str(PER), rare=True),
 )
 
 CURING = (
@@ -109,6 +111,7 @@ CURING = (
                 "Stands still below",
                 Dimension.TEMPERATURE,
                 "The maker's lowest temperature of cure.",
+                rare=True,
             ),
             *_MAKER,
         ),

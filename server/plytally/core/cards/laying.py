@@ -37,10 +37,17 @@ STACK = (
         "So many plies of a dry areal weight; again for another cloth.",
         most=8,
     ),
-    Ask("fibre", "Fibre", Holds.CHOICE, usual="e-glass", choices=tuple(FIBRES)),
-    Ask("density", "Density of the fibre", Dimension.DENSITY, "In place of the fibre's."),
-    Ask("way", "Way of laying", Holds.CHOICE, usual="hand", choices=tuple(WAYS)),
-    Ask("fibre_volume", "Fibre volume", Dimension.FRACTION, "Your own, in place of the way's."),
+    Ask("fibre", "Fibre", Holds.CHOICE, usual="e-glass", choices=tuple(FIBRES), rare=True),
+    Ask("density", "Density of the fibre", Dimension.DENSITY, "In place of the fibre's.", rare=True),
+    Ask(
+        "way",
+        "Way of laying",
+        Holds.CHOICE,
+        usual="hand",
+        choices=tuple(WAYS),
+        meanings=tuple(f"{way.fibre_volume} of it fibre" for way in WAYS.values()),
+    ),
+    Ask("fibre_volume", "Fibre volume", Dimension.FRACTION, "Your own, in place of the way's.", rare=True),
 )
 
 
@@ -140,8 +147,15 @@ LAYING = (
                 Dimension.LENGTH,
                 "A measured thickness: then also its fibre volume.",
                 units=_MIL,
+                rare=True,
             ),
-            Ask("resin_density", "Density of the resin", Dimension.DENSITY, usual=str(EPOXY_DENSITY)),
+            Ask(
+                "resin_density",
+                "Density of the resin",
+                Dimension.DENSITY,
+                usual=str(EPOXY_DENSITY),
+                rare=True,
+            ),
         ),
         thickness,
     ),
@@ -160,6 +174,7 @@ LAYING = (
                 Dimension.LENGTH,
                 "Standard deviation of the thickness per ply.",
                 units=_MIL,
+                rare=True,
             ),
         ),
         plies_for,
@@ -195,7 +210,12 @@ LAYING = (
                 "Kept with it, it is what later questions about that cloth are answered from.",
             ),
             Ask(
-                "calculated", "Calculated ply", Dimension.LENGTH, "Then also your own against it.", units=_MIL
+                "calculated",
+                "Calculated ply",
+                Dimension.LENGTH,
+                "Then also your own against it.",
+                units=_MIL,
+                rare=True,
             ),
             Ask(
                 "build_up",

@@ -31,6 +31,7 @@ _BY_VOLUME = Ask(
     "The ratio counts volume",
     Holds.YES,
     "The ratio counts volume; amounts are then volumes. Else weight.",
+    rare=True,
 )
 
 
@@ -119,10 +120,10 @@ MIXING = (
                     Ask("mix", "Mix", Dimension.MASS, units=("g", "oz", "mL", "fl_oz"), needed=True),
                     Ask("area", "On", Dimension.AREA, units=("in2", "ft2", "cm2", "m2"), needed=True),
                 ),
-                'So much mix on so much: "2 g" "1 in2".',
+                "Like 2 g on 1 in2.",
             ),
             *STACK,
-            Ask("waste", "Left in cup and brush", Dimension.FRACTION, usual=str(NO_WASTE)),
+            Ask("waste", "Left in cup and brush", Dimension.FRACTION, usual=str(NO_WASTE), rare=True),
             Ask(
                 "cup",
                 "Most in a cup",
@@ -158,7 +159,7 @@ MIXING = (
                 units=_CUPFUL,
             ),
             _BY_VOLUME,
-            Ask("allowed", "Allowed error", Dimension.FRACTION, usual=str(ALLOWED)),
+            Ask("allowed", "Allowed error", Dimension.FRACTION, usual=str(ALLOWED), rare=True),
         ),
         weighed,
     ),
@@ -172,7 +173,7 @@ MIXING = (
             _RATIO,
             Ask("step", "Step of the scale", Dimension.MASS, needed=True, first=True),
             Ask("mix", "A mix", Dimension.MASS, "Then also how far off this mix can be."),
-            Ask("allowed", "Allowed error", Dimension.FRACTION, usual=str(ALLOWED)),
+            Ask("allowed", "Allowed error", Dimension.FRACTION, usual=str(ALLOWED), rare=True),
         ),
         scale,
     ),

@@ -110,6 +110,11 @@ def _input(each: Input) -> Json:
     return _ask(each)
 
 
+def _meaning(ask: Ask, at: int) -> str:
+    choice = ask.choices[at]
+    return f"{choice}: {ask.meanings[at]}" if ask.meanings else choice
+
+
 def _ask(ask: Ask) -> Json:
     return {
         "name": ask.name,
@@ -120,7 +125,8 @@ def _ask(ask: Ask) -> Json:
         "needed": ask.needed,
         "usual": ask.usual,
         "units": list(ask.offered),
-        "choices": list(ask.choices),
+        "choices": [[choice, _meaning(ask, at)] for at, choice in enumerate(ask.choices)],
         "signed": ask.signed,
+        "rare": ask.rare,
         "hidden": bool(ask.unasked),
     }
