@@ -148,10 +148,12 @@ def test_a_short_passphrase_is_refused_with_why(shop):
 
 def test_settings_have_defaults_and_are_kept(shop):
     desk = shop.desk()
-    assert desk.ask("GET", "/api/desk/settings").json == {"photo_places": False}
-    assert desk.ask("PATCH", "/api/desk/settings", json={"photo_places": True}).json == {"photo_places": True}
+    told = desk.ask("GET", "/api/desk/settings").json
+    assert (told["photo_places"], told["person"]) == (False, "builder")
+    changed = {"photo_places": True, "person": "helper"}
+    assert desk.ask("PATCH", "/api/desk/settings", json=changed).json == told | changed
     shop.reopen()
-    assert shop.inside.desk.settings == {"photo_places": True}
+    assert shop.inside.desk.settings == told | changed
 
 
 @pytest.mark.parametrize("wrong", [{"photo_places": "yes"}, {"photo_places": 1}, {"colour": True}])

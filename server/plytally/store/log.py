@@ -21,6 +21,7 @@ from typing import Any, Self
 
 from plytally.clock import Clock, MachineClock
 from plytally.core.body import WITHDRAWN
+from plytally.core.desk.acts import Act
 from plytally.core.entry import Doubt, Entry, FieldValue, value_to_json
 from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
@@ -172,6 +173,24 @@ class BuildLog:
         with self._mutex:
             self.entry(entry_id)
             return self._act("attach", entry_id, attached)
+
+    def perform(self, acts: Sequence[Act]) -> tuple[str, ...]:
+        """Do what the desk planned, in one batch; the ids of the operations that are new, durable.
+
+        What is in the log already is passed over, so that a plan may be done again, also after a part of it.
+        """
+        with self._mutex:
+            made = list[Operation]()
+            for act in acts:
+                if act.id not in self.state:
+                    after = made[-1] if made else None
+                    operation = self._maker.make(
+                        self.device, act.act, act.target, act.body, after, act.id, act.wall
+                    )
+                    made.append(operation)
+            if made:
+                self._append(made)
+            return tuple(operation.id for operation in made)
 
     def receive(self, raws: Sequence[object], sender: str) -> Appended:
         """Take in what a device sent: each is kept, known already, or refused with why.

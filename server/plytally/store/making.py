@@ -43,9 +43,12 @@ class Maker:
         target: str | None,
         body: Mapping[str, Any],
         after: Operation | None = None,
+        known_as: str = "",
+        wall: str = "",
     ) -> Operation:
         """An operation done now, as the next of `device`, or the one behind `after` in the same batch.
 
+        `known_as` gives it an id that was worked out before; `wall` says that the work was done then.
         OperationError if the body does not fit the act. The number is taken only when the operation is seen.
         """
         if problems := body_problems(act, body):
@@ -53,11 +56,11 @@ class Maker:
         now, latest = self._clock.now_millis(), Stamp(*self._latest, device)
         last = after.stamp if after else self._stamps.get(device, first(device))
         return Operation(
-            id=self.new_id(),
+            id=known_as or self.new_id(),
             device=device,
             number=(after.number if after else self._numbers.get(device, 0)) + 1,
             stamp=tick(last, now) if after else observe(last, latest, max(now, self._received)),
-            wall=str(Wall(now, self._clock.offset_min())),
+            wall=wall or str(Wall(now, self._clock.offset_min())),
             skew_ms=0,
             act=act,
             target=target,

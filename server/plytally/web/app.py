@@ -10,6 +10,7 @@ from plytally.web import (
     access,
     app_shell,
     bodies,
+    day,
     desk_routes,
     headers,
     health,
@@ -30,6 +31,7 @@ from plytally.web.phones import Phones
 from plytally.web.shop import Shop
 from plytally.web.uploads import Uploads
 from plytally.workshop.bench import Bench
+from plytally.workshop.desk import DeskWork
 
 _WIRED = "plytally"
 
@@ -75,6 +77,7 @@ def create_app(shop: Shop) -> Flask:
         print_copy.blueprint(shop),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
+        day.blueprint(DeskWork(bench, shop.hear_again), desk, phones),
         sync.blueprint(shop.log, phones, shop.clock),
         tus.blueprint(uploads),
         media.blueprint(shop.log.media, desk),

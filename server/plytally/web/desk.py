@@ -26,8 +26,12 @@ MOST_SESSIONS = 20
 SETTINGS, SESSIONS = "desk_settings", "desk_sessions"
 _SEEN_EVERY_MS = 10 * 60 * 1000
 
-DEFAULTS: Mapping[str, Any] = {"photo_places": False}
-"""`photo_places`: serve photos with the place they were taken at; else it is left out of what is served."""
+DEFAULTS: Mapping[str, Any] = {"photo_places": False, "person": "builder"}
+"""Every setting with its default.
+
+`photo_places`: serve photos with the place they were taken at; else it is left out of what is served.
+`person`: the role of who sits at the desk, written beside all that is done there.
+"""
 
 
 class PassphraseError(ValueError):

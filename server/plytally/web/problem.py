@@ -38,6 +38,8 @@ KINDS: Mapping[str, tuple[int, str]] = {
     "no-code": (403, "No pairing code is open"),
     "not-found": (404, "Not here"),
     "no-passphrase": (409, "The desk has no passphrase yet"),
+    "changed": (409, "The entry has changed meanwhile"),
+    "cannot": (409, "This cannot be done now"),
     "wrong-offset": (409, "The upload is at another offset"),
     "gone": (410, "No longer here"),
     "tus-version": (412, "Another version of tus"),

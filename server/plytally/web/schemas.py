@@ -25,8 +25,12 @@ MOST_PULLED = 1000
 KB = 1024
 
 
-class _Strict(Schema):
+class Strict(Schema):
+    """A schema that refuses what it does not know."""
+
     class Meta:
+        """Unknown fields are refused."""
+
         unknown = RAISE
 
 
@@ -65,7 +69,7 @@ DEVICE_NAME = fields.String(
 )
 
 
-class Cursor(_Strict):
+class Cursor(Strict):
     """How far a phone has read: the epoch of the log it read, and the last number."""
 
     epoch = fields.String(
@@ -74,7 +78,7 @@ class Cursor(_Strict):
     seq = _whole(0, MAX_INTEGER, required=True)
 
 
-class Sync(_Strict):
+class Sync(Strict):
     """What a phone sends: its operations, its cursor, its clock, and how much it can take."""
 
     device = DEVICE_NAME
@@ -86,7 +90,7 @@ class Sync(_Strict):
     limit = _whole(1, MOST_PULLED, load_default=500)
 
 
-class Pair(_Strict):
+class Pair(Strict):
     """What a phone sends to be paired."""
 
     code = fields.String(required=True, validate=validate.Length(1, 32))
@@ -94,28 +98,37 @@ class Pair(_Strict):
     name = fields.String(required=True, validate=validate.And(validate.Length(1, 60), _printable))
 
 
-class SignIn(_Strict):
+class SignIn(Strict):
     """The desk's passphrase."""
 
     passphrase = fields.String(required=True, validate=validate.Length(1, PASSPHRASE_MOST))
 
 
-class ChangePassphrase(_Strict):
+class ChangePassphrase(Strict):
     """The passphrase that is, which the local key need not know, and the one that shall be."""
 
     current = fields.String(load_default="", validate=validate.Length(max=PASSPHRASE_MOST))
     fresh = fields.String(required=True)
 
 
-class Settings(_Strict):
+class Settings(Strict):
     """The settings to change; those left out stay."""
 
     photo_places = _Truth()
+    person = fields.String(
+        validate=validate.And(
+            validate.Length(1, 60), validate.Regexp(r"[ -~]+\Z", error="must be a plain word")
+        )
+    )
 
 
 def load(schema: type[Schema], limit: int = 16 * KB) -> dict[str, Any]:
     """The request's JSON in the schema's shape; a Problem lists every field that is not."""
-    raw = read_json(limit)
+    return fitted(schema, read_json(limit))
+
+
+def fitted(schema: type[Schema], raw: Any) -> dict[str, Any]:
+    """JSON that was read already, in the schema's shape."""
     if not isinstance(raw, dict):
         raise Problem("invalid", f"the body must be a JSON object, found {type(raw).__name__}")
     try:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 from plytally.core.body import KIND, WITHDRAWN
@@ -33,6 +34,10 @@ from plytally.core.vocabulary import Vocabulary
 
 ACCEPTED, CAME_FROM = "accepted", "came_from"
 YES = "yes"
+SOURCE = "source"
+"""The role of a sound that an entry was not spoken in, but made from by a split or join."""
+
+_JUDGED = (KIND, WITHDRAWN, ACCEPTED, "unused", "order", *FIELDS)
 
 
 class ActError(ValueError):
@@ -60,8 +65,18 @@ class Asker:
 
     def id(self, *about: str) -> str:
         """The id of the operation of this request that is about this."""
-        digest = hashlib.sha256(canonical([self.key, dict(self.request), list(about)])).digest()
+        digest = hashlib.sha256(canonical([self._digest, *about])).digest()
         return uuid7(uuid7_millis(self.key), int.from_bytes(digest, "big") >> (256 - RANDOM_BITS))
+
+    @cached_property
+    def _digest(self) -> str:
+        return hashlib.sha256(canonical([self.key, dict(self.request)])).hexdigest()
+
+    def traces(self, entry_ids: Iterable[str]) -> Iterator[str]:
+        """The ids under which something of this request is in the log, if it was asked before."""
+        yield from (self.id("note"), self.id("note 0"))
+        for entry_id in entry_ids:
+            yield from (self.id(entry_id, name) for name in _JUDGED)
 
 
 def version(logged: Logged) -> str:
@@ -83,8 +98,7 @@ def accept(asker: Asker, logged: Logged) -> list[Act]:
     if logged.withdrawn is not None:
         raise ActError("this entry is withdrawn; bring it back before you accept it")
     if logged.entry.doubts:
-        first = logged.entry.doubts[0]
-        raise ActError(f"{first.field} is still in doubt: answer that first")
+        raise ActError(f"{logged.entry.doubts[0].field} is still in doubt: answer that first")
     if accepted(logged) is not None:
         return []
     body = {"field": ACCEPTED, "value": YES, "over": _all_of(logged), "author": asker.author, "why": ""}
@@ -222,7 +236,7 @@ def _made_from(asker: Asker, several: Sequence[Logged], parts: Sequence[Entry], 
                         "media": attached.media,
                         "mime": attached.mime,
                         "size": attached.size,
-                        "role": attached.role,
+                        "role": SOURCE if attached.role == "sound" else attached.role,
                         "name": attached.name,
                         "author": asker.author,
                         "why": how,

@@ -14,7 +14,7 @@ from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary
 
 HEARD, RUNNER_UP = "heard", "runner_up"
-TURNS_KIND = "the entry as the shop computer heard it"
+_AS_IT_STANDS = {"order": "it was done in this order", "unused": "leave these words out"}
 
 
 class AnswerError(ValueError):
@@ -51,7 +51,7 @@ def doubts_asked(logged: Logged) -> tuple[Asked, ...]:
 def _choices(logged: Logged, doubt: Doubt) -> list[Choice]:
     name = doubt.field
     standing = name in logged.entry.fields or name not in FIELDS
-    shown = told(logged.shown(name)) if name in logged.entry.fields else doubt.heard or doubt.why
+    shown = told(logged.shown(name)) if name in FIELDS else _AS_IT_STANDS.get(name, doubt.heard)
     choices = [Choice(HEARD, shown)] if standing else []
     if doubt.runner_up and doubt.runner_up != doubt.heard and name != "order":
         choices.append(Choice(RUNNER_UP, doubt.runner_up))

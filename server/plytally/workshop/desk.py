@@ -1,0 +1,294 @@
+"""The desk at work: the days of the log, its entries with what was heard, and what is done to them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from plytally.core.desk import acts as plans
+from plytally.core.desk import rows
+from plytally.core.desk.acts import Act, ActError, Asker
+from plytally.core.desk.answers import AnswerError
+from plytally.core.desk.days import STANDS, Days
+from plytally.core.desk.rows import Heard
+from plytally.core.desk.typed_value import TypedValueError, typed_value
+from plytally.core.entry import Entry
+from plytally.core.hearing import Hearing, typed
+from plytally.core.history import Logged
+from plytally.core.hours import Hours, time_told
+from plytally.core.names import as_spoken
+from plytally.core.phrasebook import phrase_words
+from plytally.core.readback import asked, shown
+from plytally.core.understand import FILLERS, understand
+from plytally.core.vocabulary import LISTS
+from plytally.store.heard import HeardAgain
+from plytally.workshop.bench import Bench
+from plytally.workshop.print_copy import own_words
+
+Json = dict[str, Any]
+PHONE, SHOP = "phone", "shop computer"
+
+
+class EntryChanged(ValueError):
+    """Something came to an entry since the desk looked at it; nothing was done."""
+
+
+class NoEntry(ValueError):
+    """What was typed is no entry; the message says what it is."""
+
+
+class DeskWork:
+    """What the desk's pages ask and do. Threads may share it."""
+
+    def __init__(self, bench: Bench, hear_again: Callable[[str], None] | None = None) -> None:
+        self.bench, self._log, self._hear_again = bench, bench.log, hear_again
+        self._heard, self._days = HeardAgain(bench.log.folder), Days()
+
+    @property
+    def device(self) -> str:
+        """The name under which the desk's own operations are in the log."""
+        return self._log.device
+
+    def days(self) -> Json:
+        """Every day that has entries, the latest first, with how many stand how."""
+        with self.bench.mutex:
+            self._days.catch_up(self._log.state)
+            counts = self._days.counts()
+        schedule = self.bench.schedule
+        return {
+            "aircraft": schedule.aircraft,
+            "revision": schedule.revision,
+            "days": [
+                {"day": day, "entries": sum(count.values())} | {name: count[name] for name in STANDS}
+                for day, count in counts.items()
+            ],
+        }
+
+    def day(self, day: str) -> Json:
+        """A day's entries as rows, the first done first, and its hours."""
+        with self.bench.mutex:
+            self._days.catch_up(self._log.state)
+            entries, hours = self._days.entries(day), self._days.hours(day)
+        return {"day": day, "entries": [rows.row(logged) for logged in entries], "hours": _hours(hours)}
+
+    def entry(self, entry_id: str) -> Json:
+        """All of one entry. UnknownEntry if there is none."""
+        logged = self._log.entry(entry_id)
+        return rows.whole(logged, self._hearings(logged))
+
+    def meaning(self, words: str) -> Json:
+        """What typed words would mean now, and which of them nothing knows; nothing is kept."""
+        with self.bench.mutex:
+            meant = self.bench.meaning(typed(words))
+        entry = meant.entry
+        return {
+            "makes": meant.makes,
+            "line": shown(entry) if entry else "",
+            "questions": [asked(doubt) for doubt in meant.doubts],
+            "unknown": self._unknown(words),
+        }
+
+    def do(self, asker: Asker, asked_for: Mapping[str, Any]) -> Json:
+        """Do one act of the desk; what was done before is not done again.
+
+        EntryChanged if an entry is not as the desk saw it; ActError, AnswerError, TypedValueError, NoEntry
+        and UnknownEntry say why it cannot be. `asked_for` has `act`, `entries` ({id, version} each), and
+        what the act needs.
+        """
+        with self.bench.mutex:
+            ids = [each["id"] for each in asked_for.get("entries", ())]
+            entries = [self._log.entry(each) for each in ids]
+            state = self._log.state
+            repeated = any(trace in state for trace in asker.traces(ids))
+            left: list[Json] = []
+            if asked_for["act"] == "accept":
+                planned, left = self._accept(asker, asked_for["entries"], entries)
+            else:
+                if not repeated:
+                    _unchanged(entries, asked_for.get("entries", ()))
+                planned = self._plan(asker, entries, asked_for, repeated)
+            kept = self._log.perform(planned)
+        shown_ids = dict.fromkeys((*ids, *(act.target or act.id for act in planned)))
+        return {
+            "kept": list(kept),
+            "left": left,
+            "entries": [self.entry(each) for each in shown_ids],
+            "teach": self._teachable(asked_for, entries),
+        }
+
+    def words(self) -> Json:
+        """The word lists: every name with its ways of being said, and which the builder added."""
+        own = own_words(self._log.documents)
+        vocabulary = self.bench.vocabulary
+        return {
+            "lists": [
+                {
+                    "list": name,
+                    "names": [
+                        {
+                            "name": each.name,
+                            "said_as": list(each.spoken),
+                            "own": each.name in own.get(name, {}),
+                        }
+                        for each in getattr(vocabulary, name)
+                    ],
+                }
+                for name in LISTS
+            ]
+        }
+
+    def teach(self, list_name: str, name: str, said_as: Sequence[str], entry_id: str = "") -> Json:
+        """Add a name or further ways of saying it, and hear an entry's recording again at once with it.
+
+        VocabularyError if the word cannot be used, UnknownEntry if there is no such entry.
+        """
+        logged = self._log.entry(entry_id) if entry_id else None
+        with self.bench.mutex:
+            before = own_words(self._log.documents).get(list_name, {}).get(name, [])
+            ways = list(dict.fromkeys([*before, *map(as_spoken, said_as or [name])]))
+            if ways != before:
+                self.bench.add_words(list_name, name, ways)
+        sounds = [each for each in (logged.attachments if logged else ()) if each.role == "sound"]
+        hears = bool(sounds) and self._hear_again is not None
+        if hears and self._hear_again is not None:
+            self._hear_again(entry_id)
+        return {"list": list_name, "name": name, "said_as": ways, "heard_again": hears}
+
+    def _hearings(self, logged: Logged) -> list[Heard]:
+        """What was heard in an entry's own recordings: on the phone first, then by the shop computer."""
+        first = self._log.hearing(logged.id)
+        sounds = [each.operation for each in logged.attachments if each.role == "sound"]
+        found = [] if first is None else [Heard(sounds[0] if sounds else "", PHONE, first, logged.noted)]
+        for attachment, row in self._heard.of_entry(logged.id).items():
+            again = Hearing.from_json(row["heard"]) if row.get("heard") else None
+            entry = self._understood(again) if again else None
+            found.append(Heard(attachment, SHOP, again, entry, str(row.get("problem", ""))))
+        return found
+
+    def _understood(self, hearing: Hearing) -> Entry:
+        meant = understand(hearing, self.bench.vocabulary)
+        return meant.entry or Entry("note", {"text": hearing.text}, hearing.text)
+
+    def _again(self, logged: Logged) -> Entry | None:
+        heard = [each.entry for each in self._hearings(logged) if each.where == SHOP and each.entry]
+        return heard[-1] if heard else None
+
+    def _accept(
+        self, asker: Asker, seen: Sequence[Mapping[str, str]], entries: Sequence[Logged]
+    ) -> tuple[list[Act], list[Json]]:
+        """The acceptance of all that can be accepted, and why the others were left."""
+        planned, left = list[Act](), list[Json]()
+        for logged, one in zip(entries, seen, strict=True):
+            try:
+                if plans.accepted(logged) is None:
+                    _unchanged([logged], [one])
+                planned += plans.accept(asker, logged)
+            except (ActError, EntryChanged) as problem:
+                left.append({"id": logged.id, "why": str(problem)})
+        return planned, left
+
+    def _plan(
+        self, asker: Asker, entries: Sequence[Logged], wanted: Mapping[str, Any], repeated: bool
+    ) -> list[Act]:
+        try:
+            return _PLANS[wanted["act"]](self, asker, entries, wanted)
+        except (ActError, AnswerError, TypedValueError):
+            if repeated:
+                return []
+            raise
+
+    def _meant(self, words: str) -> Entry:
+        """The entry that typed words make; NoEntry if they are a command or a question."""
+        meant = self.bench.meaning(typed(words)).entry
+        if meant is None:
+            raise NoEntry(f"{words!r} is no entry but a question or a command; type what was done")
+        return meant
+
+    def _unknown(self, words: str) -> list[str]:
+        """The words that no phrase and no list has, each run of them together."""
+        known, runs = phrase_words(self.bench.vocabulary), [""]
+        for word in as_spoken(words).split():
+            bare = word.strip("'")
+            if bare in known or bare in FILLERS or bare.isdecimal():
+                runs.append("")
+            else:
+                runs[-1] = f"{runs[-1]} {bare}".strip()
+        return [run for run in runs if run]
+
+    def _teachable(self, wanted: Mapping[str, Any], entries: Sequence[Logged]) -> Json | None:
+        """The word to propose for the vocabulary after a correction; None where every word is known."""
+        words, field = str(wanted.get("words", "")), str(wanted.get("field", ""))
+        if wanted["act"] in {"correct", "answer"} and words and entries:
+            logged = self._log.entry(entries[0].id)
+            try:
+                read = typed_value(field, words, logged.entry, self.bench.vocabulary)
+            except TypedValueError:
+                return None
+            return _proposal(read.new_in, str(read.value)) if read.new_in else None
+        if wanted["act"] in {"reword", "note"} and (unknown := self._unknown(words)):
+            return _proposal("", unknown[0])
+        return None
+
+
+def _proposal(list_name: str, name: str) -> Json:
+    return {"list": list_name, "name": name, "said_as": as_spoken(name)}
+
+
+def _unchanged(entries: Sequence[Logged], seen: Sequence[Mapping[str, str]]) -> None:
+    for logged, one in zip(entries, seen, strict=True):
+        if plans.version(logged) != one["version"]:
+            raise EntryChanged(
+                "something came to this entry since you looked at it; see how it is now, and judge it again"
+            )
+
+
+def _hours(hours: Hours) -> Json:
+    return {
+        "minutes": hours.minutes,
+        "told": time_told(hours.minutes),
+        "sessions": [
+            {
+                "author": session.author,
+                "from": session.started.wall,
+                "to": session.stopped.wall,
+                "minutes": session.minutes,
+                "told": time_told(session.minutes),
+                "part": session.part,
+                "category": session.category,
+            }
+            for session in hours.sessions
+        ],
+        "remarks": list(hours.remarks),
+    }
+
+
+Planner = Callable[[DeskWork, Asker, Sequence[Logged], Mapping[str, Any]], list[Act]]
+
+
+def _answer(work: DeskWork, asker: Asker, entries: Sequence[Logged], wanted: Mapping[str, Any]) -> list[Act]:
+    field, choice, words = wanted["field"], wanted["choice"], wanted.get("words", "")
+    again = work._again(entries[0])
+    return plans.answer(asker, entries[0], field, choice, words, work.bench.vocabulary, again)
+
+
+_PLANS: Mapping[str, Planner] = {
+    "answer": _answer,
+    "settle": lambda _work, asker, entries, wanted: plans.settle(
+        asker, entries[0], wanted["field"], wanted["operation"]
+    ),
+    "correct": lambda work, asker, entries, wanted: plans.correct(
+        asker, entries[0], wanted["field"], wanted["words"], work.bench.vocabulary
+    ),
+    "reword": lambda work, asker, entries, wanted: plans.reword(
+        asker, entries[0], work._meant(wanted["words"]), wanted["words"]
+    ),
+    "withdraw": lambda _work, asker, entries, wanted: plans.withdraw(asker, entries[0], wanted["why"]),
+    "bring_back": lambda _work, asker, entries, wanted: plans.bring_back(asker, entries[0], wanted["why"]),
+    "split": lambda work, asker, entries, wanted: plans.split(
+        asker, entries[0], [work._meant(words) for words in wanted["parts"]]
+    ),
+    "join": lambda work, asker, entries, wanted: plans.join(asker, entries, work._meant(wanted["words"])),
+    "note": lambda work, asker, _entries, wanted: plans.note(
+        asker, work._meant(wanted["words"]), wanted.get("wall", "")
+    ),
+}
