@@ -1,11 +1,8 @@
-// How this desk likes things: its shortcuts, the places in photos, the passphrase.
-import { useEffect, useState } from "preact/hooks";
-import { ask, get, session, whyNot } from "./ask";
+// How this desk likes things: its shortcuts, dates and units, the places in photos, the passphrase.
+import { useState } from "preact/hooks";
+import { ask, session, whyNot } from "./ask";
 import { keysOn, switchKeys } from "./keys";
-
-interface Settings {
-  photo_places: boolean;
-}
+import { type Settings, changeSettings, settings } from "./settings";
 
 export function Habits() {
   return (
@@ -18,29 +15,45 @@ export function Habits() {
 }
 
 function Ways() {
-  const [settings, setSettings] = useState<Settings | null>(null);
   const [wrong, setWrong] = useState("");
-  useEffect(() => {
-    get<Settings>("/api/desk/settings").then(setSettings, (problem) => setWrong(whyNot(problem)));
-  }, []);
+  const { photo_places, person, dates, units } = settings.value;
   const change = (part: Partial<Settings>): void => {
-    ask<Settings>("PATCH", "/api/desk/settings", part).then(setSettings, (problem) => setWrong(whyNot(problem)));
+    setWrong("");
+    changeSettings(part).catch((problem) => setWrong(whyNot(problem)));
   };
   return (
     <section class="slip">
-      <h2>Keys and photos</h2>
+      <h2>Keys, dates and units</h2>
       <label class="pick">
         <input type="checkbox" checked={keysOn.value} onChange={(event) => switchKeys(event.currentTarget.checked)} />
         <span>Single keys work in this browser; <kbd>?</kbd> lists them</span>
       </label>
-      {settings && (
-        <label class="pick">
-          <input type="checkbox" checked={settings.photo_places} onChange={(event) => change({ photo_places: event.currentTarget.checked })} />
-          Hand out photos with the place on earth where they were taken
+      <div class="stacked">
+        <Pick label="A day is written" value={dates} rows={DATES} set={(value) => change({ dates: value })} />
+        <Pick label="Amounts are shown" value={units} rows={UNITS} set={(value) => change({ units: value })} />
+        <label>Who sits at the desk, by role; it is written beside all that is done here
+          <input value={person} maxLength={60} onChange={(event) => change({ person: event.currentTarget.value })} />
         </label>
-      )}
+      </div>
+      <label class="pick">
+        <input type="checkbox" checked={photo_places} onChange={(event) => change({ photo_places: event.currentTarget.checked })} />
+        Hand out photos with the place on earth where they were taken
+      </label>
       <p class="wrong" role="alert">{wrong}</p>
     </section>
+  );
+}
+
+const DATES = [["iso", "2026-03-21"], ["day_month", "21 March 2026"], ["month_day", "March 21, 2026"]] as const;
+const UNITS = [["said", "as they were said"], ["metric", "as said, with metric units beside"], ["inch", "as said, with inch units beside"]] as const;
+
+function Pick<T extends string>({ label, value, rows, set }: { label: string; value: T; rows: readonly (readonly [T, string])[]; set(value: T): void }) {
+  return (
+    <label>{label}
+      <select value={value} onChange={(event) => { const row = rows.find(([name]) => name === event.currentTarget.value); if (row) set(row[0]); }}>
+        {rows.map(([name, shown]) => <option key={name} value={name}>{shown}</option>)}
+      </select>
+    </label>
   );
 }
 

@@ -1,5 +1,6 @@
 // The pages of the desk, in the order of the tags at the top. Another page joins with one line.
 import type { ComponentType } from "preact";
+import { TheDay } from "./day/page";
 import { Habits } from "./habits";
 
 export interface Page {
@@ -13,5 +14,6 @@ export interface Page {
 }
 
 export const PAGES: readonly Page[] = [
+  { name: "day", label: "The day", key: "D", Screen: TheDay },
   { name: "habits", label: "Habits", key: "H", Screen: Habits },
 ];

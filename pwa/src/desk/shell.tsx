@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { session, signOut, whyNot } from "./ask";
 import { KeyList, face, listOpen, useKeys } from "./keys";
 import { PAGES, type Page } from "./pages";
+import { loadSettings } from "./settings";
 import { SignIn } from "./sign_in";
 import { go, to, way } from "./way";
 
@@ -17,6 +18,7 @@ function Inside() {
   const here = PAGES.find((page) => page.name === way.value.page) ?? PAGES[0];
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
+  useEffect(() => void loadSettings().catch(() => undefined), []);
   useKeys("Pages", PAGES.map((page) => ({ key: page.key, does: page.label, act: () => go(page.name) })));
   useEffect(() => {
     document.title = here ? `${here.label}: plytally, the desk` : "plytally, the desk";

@@ -41,9 +41,13 @@ class HeardAgain:
         return attachment in self._heard or self._failed[attachment] >= MOST_TRIES
 
     def of_entry(self, entry_id: str) -> Mapping[str, Mapping[str, Any]]:
-        """The last try of each recording of an entry, by the operation that attached it."""
+        """The last try of each recording of an entry, by the operation that attached it.
+
+        `place` in it is another number after each try.
+        """
         self._catch_up()
-        return {name: self._lines.before(end) for name, end in self._ends.get(entry_id, {}).items()}
+        ends = self._ends.get(entry_id, {})
+        return {name: self._lines.before(end) | {"place": end} for name, end in ends.items()}
 
     @property
     def given_up(self) -> int:

@@ -26,11 +26,18 @@ MOST_SESSIONS = 20
 SETTINGS, SESSIONS = "desk_settings", "desk_sessions"
 _SEEN_EVERY_MS = 10 * 60 * 1000
 
-DEFAULTS: Mapping[str, Any] = {"photo_places": False, "person": "builder"}
+DATES, UNITS = ("iso", "day_month", "month_day"), ("said", "metric", "inch")
+DEFAULTS: Mapping[str, Any] = {
+    "photo_places": False,
+    "person": "builder",
+    "dates": DATES[0],
+    "units": UNITS[0],
+}
 """Every setting with its default.
 
 `photo_places`: serve photos with the place they were taken at; else it is left out of what is served.
 `person`: the role of who sits at the desk, written beside all that is done there.
+`dates`: how a day is written. `units`: amounts as they were said, or with metric or inch units beside them.
 """
 
 

@@ -15,7 +15,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate
 from plytally.core.canonical import MAX_INTEGER
 from plytally.core.clock import DEVICE, MAX_MILLIS, UUID7
 from plytally.web.bodies import read_json
-from plytally.web.desk import PASSPHRASE_MOST
+from plytally.web.desk import DATES, PASSPHRASE_MOST, UNITS
 from plytally.web.problem import Problem
 
 MOST_OPERATIONS = 500
@@ -115,6 +115,8 @@ class Settings(Strict):
     """The settings to change; those left out stay."""
 
     photo_places = _Truth()
+    dates = fields.String(validate=validate.OneOf(DATES))
+    units = fields.String(validate=validate.OneOf(UNITS))
     person = fields.String(
         validate=validate.And(
             validate.Length(1, 60), validate.Regexp(r"[ -~]+\Z", error="must be a plain word")

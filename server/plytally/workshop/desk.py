@@ -162,7 +162,7 @@ class DeskWork:
         for attachment, row in self._heard.of_entry(logged.id).items():
             again = Hearing.from_json(row["heard"]) if row.get("heard") else None
             entry = self._understood(again) if again else None
-            found.append(Heard(attachment, SHOP, again, entry, str(row.get("problem", ""))))
+            found.append(Heard(attachment, SHOP, again, entry, str(row.get("problem", "")), row["place"]))
         return found
 
     def _understood(self, hearing: Hearing) -> Entry:

@@ -70,6 +70,4 @@ class Days:
         known = sorted(self._days)
         at = known.index(day) if day in known else 0
         near = [logged for each in known[max(0, at - 1) : at + 2] for logged in self.entries(each)]
-        found = hours(logged for logged in near if logged.entry.kind in {"started", "stopped"})
-        told = hours(self.entries(day)).remarks
-        return Hours(tuple(session for session in found.sessions if session.day == day), told)
+        return hours(near).within(lambda logged: logged.wall[:10] == day)

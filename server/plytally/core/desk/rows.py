@@ -30,13 +30,17 @@ LABELS = {
 
 @dataclass(frozen=True)
 class Heard:
-    """What one engine heard in one recording, and the entry that this makes; `problem` where it could not."""
+    """What one engine heard in one recording, and the entry that this makes; `problem` where it could not.
+
+    `place` is another number after each try, so that a page sees that one was made.
+    """
 
     attachment: str
     where: str
     hearing: Hearing | None
     entry: Entry | None = None
     problem: str = ""
+    place: int = 0
 
 
 def row(logged: Logged) -> Json:
@@ -174,6 +178,7 @@ def _heard(each: Heard) -> Json:
         "covered": hearing.covered if hearing else False,
         "line": shown(each.entry) if each.entry else "",
         "problem": each.problem,
+        "place": each.place,
         "words": [
             {
                 "text": word.text,

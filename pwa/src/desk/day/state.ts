@@ -1,0 +1,97 @@
+// The day that is open: its entries, the one that is looked at, and what is being done to it.
+import { signal } from "@preact/signals";
+import { Refused, ask, get, whyNot } from "../ask";
+import { type Act, answered, request } from "./request";
+import type { DayTold, DaysTold, Done, Entry, Proposal, Row } from "./shapes";
+
+export const days = signal<DaysTold | null>(null);
+export const day = signal<DayTold | null>(null);
+export const entry = signal<Entry | null>(null);
+export const marked = signal<ReadonlySet<string>>(new Set());
+/** What was last said of what was done, or why it was not. */
+export const told = signal<{ text: string; wrong: boolean }>({ text: "", wrong: false });
+export const teach = signal<(Proposal & { entry: string }) | null>(null);
+export const busy = signal(false);
+
+const say = (text: string, wrong = false): void => {
+  told.value = { text, wrong };
+};
+
+export async function loadDays(): Promise<void> {
+  await trying(async () => {
+    days.value = await get<DaysTold>("/api/desk/days");
+  });
+}
+
+export async function loadDay(name: string): Promise<void> {
+  await trying(async () => {
+    if (day.value?.day !== name) marked.value = new Set();
+    day.value = await get<DayTold>(`/api/desk/days/${encodeURIComponent(name)}`);
+  });
+}
+
+/** Show an entry; an answer that comes after another entry was asked for is dropped. */
+let wanted = "";
+export async function loadEntry(id: string): Promise<void> {
+  wanted = id;
+  if (!id) {
+    entry.value = null;
+    return;
+  }
+  await trying(async () => {
+    const found = await get<Entry>(`/api/desk/entries/${id}`);
+    if (wanted === id) take([found]);
+  });
+}
+
+/** Take newer words on entries into what is shown. */
+function take(entries: readonly Entry[]): void {
+  const byId = new Map<string, Row>(entries.map((each) => [each.id, each]));
+  const open = day.value;
+  if (open) day.value = { ...open, entries: open.entries.map((row) => byId.get(row.id) ?? row) };
+  const shown = entries.find((each) => each.id === wanted);
+  if (shown) entry.value = shown;
+}
+
+/** Do one act. The same key goes along when it is tried again, so that it is done once. True if it was done. */
+export async function act(what: Act, done: string): Promise<Done | null> {
+  if (busy.value) return null;
+  busy.value = true;
+  try {
+    const answer = await ask<Done>("POST", "/api/desk/acts", request(what));
+    answered();
+    take(answer.entries);
+    const [left] = answer.left;
+    if (left) say(answer.left.length === 1 ? left.why : `${answer.left.length} were left: ${left.why}`, true);
+    else say(done);
+    const about = answer.entries[0];
+    teach.value = answer.teach && about ? { ...answer.teach, entry: about.id } : null;
+    if (what.act === "split" || what.act === "join" || what.act === "note") await again();
+    await loadDays();
+    return answer;
+  } catch (problem) {
+    if (problem instanceof Refused && problem.kind !== "") answered();
+    say(whyNot(problem), true);
+    await again();
+    return null;
+  } finally {
+    busy.value = false;
+  }
+}
+
+async function again(): Promise<void> {
+  const sentence = told.value;
+  if (day.value) await loadDay(day.value.day);
+  if (wanted) await loadEntry(wanted);
+  told.value = sentence;
+}
+
+async function trying(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (problem) {
+    say(whyNot(problem), true);
+  }
+}
+
+export { say };
