@@ -65,7 +65,8 @@ class DayRoutes:
 
     def meaning(self) -> Response:
         """What typed words would mean; nothing is kept."""
-        return jsonify(self.work.meaning(load(Typed)["words"]))
+        asked = load(Typed)
+        return jsonify(self.work.meaning(asked["words"], asked["instead_of"]))
 
     def words(self) -> Response:
         """Every word list."""

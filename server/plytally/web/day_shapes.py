@@ -86,9 +86,10 @@ ACTS: Mapping[str, type[Schema]] = {
 
 
 class Typed(Strict):
-    """Words of which the page asks what they would mean."""
+    """Words of which the page asks what they would mean, in the place of some entries."""
 
     words = _text(LONG, 1)
+    instead_of = fields.List(_id(), load_default=list, validate=validate.Length(0, MOST_PARTS))
 
 
 class Teach(Strict):

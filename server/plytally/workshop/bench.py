@@ -7,7 +7,7 @@ Nothing here is ever refused because of what was said: what has no meaning is ke
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
@@ -135,14 +135,27 @@ class Bench:
         """The newest entry that counts."""
         return next(self._counting(), None)
 
-    def meaning(self, hearing: Hearing) -> Understanding:
-        """What a hearing means now, with the doubts that the print raises; nothing is kept."""
+    def meaning(self, hearing: Hearing, instead_of: Sequence[Logged] = ()) -> Understanding:
+        """What a hearing means now, with the doubts that the print raises; nothing is kept.
+
+        `instead_of` are entries that it would take the place of: the print is asked as if they were not.
+        """
         understood = understand(hearing, self.vocabulary, self._context())
         if understood.entry is None or not self.schedule.parts:
             return understood
         mine = {doubt.field for doubt in understood.doubts}
-        theirs = check_new(self.ledger, understood.entry, str(self.now()))
+        theirs = self._held_against_print(understood.entry, instead_of)
         return replace(understood, doubts=(*understood.doubts, *(d for d in theirs if d.field not in mine)))
+
+    def _held_against_print(self, entry: Entry, instead_of: Sequence[Logged]) -> tuple[Doubt, ...]:
+        ledger = self.ledger
+        for logged in instead_of:
+            ledger.add(replace(dated(logged), withdrawn=True))
+        try:
+            return check_new(ledger, entry, str(self.now()))
+        finally:
+            for logged in instead_of:
+                ledger.add(dated(logged))
 
     def _context(self) -> Context:
         """Where the last entry that named a part was about."""

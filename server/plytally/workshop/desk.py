@@ -76,10 +76,14 @@ class DeskWork:
         logged = self._log.entry(entry_id)
         return rows.whole(logged, self._hearings(logged))
 
-    def meaning(self, words: str) -> Json:
-        """What typed words would mean now, and which of them nothing knows; nothing is kept."""
+    def meaning(self, words: str, instead_of: Sequence[str] = ()) -> Json:
+        """What typed words would mean, and which of them nothing knows; nothing is kept.
+
+        `instead_of` are the entries that they would take the place of.
+        """
+        entries = [self._log.entry(each) for each in instead_of]
         with self.bench.mutex:
-            meant = self.bench.meaning(typed(words))
+            meant = self.bench.meaning(typed(words), entries)
         entry = meant.entry
         return {
             "makes": meant.makes,
@@ -197,9 +201,9 @@ class DeskWork:
                 return []
             raise
 
-    def _meant(self, words: str) -> Entry:
+    def _meant(self, words: str, instead_of: Sequence[Logged] = ()) -> Entry:
         """The entry that typed words make; NoEntry if they are a command or a question."""
-        meant = self.bench.meaning(typed(words)).entry
+        meant = self.bench.meaning(typed(words), instead_of).entry
         if meant is None:
             raise NoEntry(f"{words!r} is no entry but a question or a command; type what was done")
         return meant
@@ -280,14 +284,16 @@ _PLANS: Mapping[str, Planner] = {
         asker, entries[0], wanted["field"], wanted["words"], work.bench.vocabulary
     ),
     "reword": lambda work, asker, entries, wanted: plans.reword(
-        asker, entries[0], work._meant(wanted["words"]), wanted["words"]
+        asker, entries[0], work._meant(wanted["words"], entries), wanted["words"]
     ),
     "withdraw": lambda _work, asker, entries, wanted: plans.withdraw(asker, entries[0], wanted["why"]),
     "bring_back": lambda _work, asker, entries, wanted: plans.bring_back(asker, entries[0], wanted["why"]),
     "split": lambda work, asker, entries, wanted: plans.split(
-        asker, entries[0], [work._meant(words) for words in wanted["parts"]]
+        asker, entries[0], [work._meant(words, entries) for words in wanted["parts"]]
     ),
-    "join": lambda work, asker, entries, wanted: plans.join(asker, entries, work._meant(wanted["words"])),
+    "join": lambda work, asker, entries, wanted: plans.join(
+        asker, entries, work._meant(wanted["words"], entries)
+    ),
     "note": lambda work, asker, _entries, wanted: plans.note(
         asker, work._meant(wanted["words"]), wanted.get("wall", "")
     ),

@@ -35,7 +35,7 @@ export function Detail({ entry, deeds }: { entry: Entry; deeds: readonly Deed[] 
       <Photos entry={entry} />
       <Fields entry={entry} />
       <div class="deeds" role="group" aria-label="What can be done">
-        {deeds.map((deed) => <button key={deed.key} class={deed.key === "a" ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
+        {deeds.filter((deed) => !/^[1-9t]$/.test(deed.key)).map((deed) => <button key={deed.key} class={deed.key === "a" ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
       </div>
       <History entry={entry} />
     </article>
@@ -121,11 +121,19 @@ function History({ entry }: { entry: Entry }) {
         {entry.history.map((each) => (
           <li key={each.operation}>
             <span class="small">{whenTold(each.wall)}, {each.author}, {deviceTold(each.device)}</span><br />
-            {each.field === "accepted" ? "accepted as it stood" : <>{ACTS[each.act] ?? each.act} {each.label}: {each.before && <><del>{each.before}</del> → </>}<ins>{each.after}</ins></>}
-            {each.why && <span class="small"> “{each.why}”</span>}
+            <Change each={each} />
+            {each.asked.map((question) => <span class="asked" key={question}>? {question}</span>)}
+            {each.why && each.asked.length === 0 && <span class="small"> “{each.why}”</span>}
           </li>
         ))}
       </ol>
     </details>
   );
+}
+
+function Change({ each }: { each: Entry["history"][number] }) {
+  if (each.field === "accepted") return <>accepted as it stood</>;
+  if (each.act === "note") return <>noted: <ins>{each.after}</ins></>;
+  if (each.asked.length > 0 && each.before === each.after) return <>put {each.label} in doubt</>;
+  return <>{ACTS[each.act] ?? each.act} {each.label}: {each.before && <><del>{each.before}</del> → </>}<ins>{each.after}</ins></>;
 }

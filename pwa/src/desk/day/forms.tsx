@@ -63,7 +63,7 @@ interface Meaning {
 }
 
 /** What the typed words would become, while they are typed. */
-function Reads({ words }: { words: string }) {
+function Reads({ words, of }: { words: string; of: readonly Row[] }) {
   const [told, setTold] = useState<Meaning | string | null>(null);
   useEffect(() => {
     if (!words.trim()) {
@@ -72,7 +72,7 @@ function Reads({ words }: { words: string }) {
     }
     let stale = false;
     const timer = setTimeout(() => {
-      ask<Meaning>("POST", "/api/desk/meaning", { words }).then(
+      ask<Meaning>("POST", "/api/desk/meaning", { words, instead_of: of.map((row) => row.id) }).then(
         (meaning) => { if (!stale) setTold(meaning); },
         (problem) => { if (!stale) setTold(whyNot(problem)); },
       );
@@ -113,7 +113,7 @@ function Reword({ entry }: { entry: Entry }) {
   return (
     <Sheet title="Say the whole entry in other words" does="Write it so" go={() => act({ act: "reword", entries: [seen(entry)], words }, "The entry says something else now; the old words stay in the history.")}>
       <Line label="What was done" value={words} set={setWords} hint="laid two plies bid on the right elevator spar aft face" />
-      <Reads words={words} />
+      <Reads words={words} of={[entry]} />
     </Sheet>
   );
 }
@@ -124,9 +124,9 @@ function Split({ entry }: { entry: Entry }) {
   return (
     <Sheet title="Two entries of this one" does="Split it" go={() => act({ act: "split", entries: [seen(entry)], parts: [one, other] }, "Split into two, at the same time and with the same sound and photos; the old one is withdrawn.")}>
       <Line label="The first" value={one} set={setOne} />
-      <Reads words={one} />
+      <Reads words={one} of={[entry]} />
       <Line label="The second" value={other} set={setOther} />
-      <Reads words={other} />
+      <Reads words={other} of={[entry]} />
     </Sheet>
   );
 }
@@ -136,7 +136,7 @@ function Join({ rows }: { rows: readonly Row[] }) {
   return (
     <Sheet title={`One entry of ${rows.length}`} does="Join them" go={() => act({ act: "join", entries: rows.map(seen), words }, "Joined into one, with all their sounds and photos; the old ones are withdrawn.")}>
       <Line label="What was done" value={words} set={setWords} />
-      <Reads words={words} />
+      <Reads words={words} of={rows} />
     </Sheet>
   );
 }
@@ -155,7 +155,7 @@ function Note() {
   return (
     <Sheet title="An entry that was not noted" does="Note it" go={() => act({ act: "note", words }, "Noted, as of now.")}>
       <Line label="What was done" value={words} set={setWords} hint="laid two plies bid on the right elevator spar aft face" />
-      <Reads words={words} />
+      <Reads words={words} of={[]} />
     </Sheet>
   );
 }

@@ -94,7 +94,7 @@ export interface FieldTold {
 export interface Entry extends Row {
   fields: FieldTold[];
   standing: { field: string; label: string; values: ({ operation: string; told: string } & By)[] }[];
-  history: ({ operation: string; act: string; field: string; label: string; before: string; after: string } & By)[];
+  history: ({ operation: string; act: string; field: string; label: string; before: string; after: string; asked: string[] } & By)[];
   made_from: string[];
   heard: Heard[];
   differing: { field: string; label: string; phone: string; shop: string }[];

@@ -37,7 +37,9 @@ function Recording({ sound, heard, first }: { sound: Attached; heard: readonly H
   return (
     <div class="recording">
       {ROLES[sound.role] && <p class="small">{ROLES[sound.role]}</p>}
-      {heard.map((each) => <Words key={each.where} heard={each} at={at} from={from} />)}
+      {heard.filter((each, number) => number === 0 || !alike(each, heard[0])).map((each) => (
+        <Words key={each.where} heard={each} both={heard.length > 1 && heard.every((other) => alike(other, heard[0]))} at={at} from={from} />
+      ))}
       <audio ref={player} controls preload="metadata" src={`/api/media/${sound.media}`} data-first={first || undefined}
         onTimeUpdate={(event) => setAt(event.currentTarget.paused ? -1 : event.currentTarget.currentTime)}
         onPause={() => setAt(-1)} onError={() => setWrong(true)} />
@@ -45,6 +47,10 @@ function Recording({ sound, heard, first }: { sound: Attached; heard: readonly H
     </div>
   );
 }
+
+/** Whether two hearings have the same words. */
+const alike = (one: Heard, other: Heard | undefined): boolean =>
+  !one.problem && !other?.problem && one.words.map((word) => word.text).join(" ") === other?.words.map((word) => word.text).join(" ");
 
 /** Play the first recording of the entry that is shown, or stop it. */
 export function listen(): void {
@@ -57,7 +63,8 @@ export function listen(): void {
   }
 }
 
-function Words({ heard, at, from }: { heard: Heard; at: number; from?(word: HeardWord): void }) {
+function Words({ heard, at, both = false, from }: { heard: Heard; at: number; both?: boolean; from?(word: HeardWord): void }) {
+  const hearer = both ? "The phone and the shop computer heard the same" : (HEARERS[heard.where] ?? heard.where);
   const row = useRef<HTMLParagraphElement>(null);
   const [held, setHeld] = useState(0);
   useEffect(() => setHeld(0), [heard.attachment]);
@@ -71,9 +78,9 @@ function Words({ heard, at, from }: { heard: Heard; at: number; from?(word: Hear
   };
   return (
     <div class="heard">
-      <p class="small">{HEARERS[heard.where] ?? heard.where}{!heard.covered && heard.words.length > 0 && ", as a guess at free speech"}</p>
+      <p class="small">{hearer}{!heard.covered && heard.words.length > 0 && ", as a guess at free speech"}</p>
       {heard.problem && <p class="wrong">It could not be heard: {heard.problem}</p>}
-      <p class="words" ref={row} role="group" aria-label={`${HEARERS[heard.where] ?? ""}: ${heard.words.map((word) => word.text).join(" ")}`} onKeyDown={move}>
+      <p class="words" ref={row} role="group" aria-label={`${hearer}: ${heard.words.map((word) => word.text).join(" ")}`} onKeyDown={move}>
         {heard.words.map((word, number) => (
           <button key={number} disabled={!from} tabIndex={number === held ? 0 : -1} class={`word${word.doubtful ? " doubtful" : ""}${at >= word.start && at < word.end ? " now" : ""}`}
             title={wordTold(word)} onFocus={() => setHeld(number)} onClick={() => from?.(word)}>

@@ -143,6 +143,7 @@ def _history(logged: Logged) -> Iterator[Json]:
         "label": "",
         "before": "",
         "after": shown(logged.noted),
+        "asked": [asked(doubt) for doubt in logged.noted.doubts],
         "author": logged.author,
         "device": logged.device,
         "wall": logged.wall,
@@ -156,6 +157,7 @@ def _history(logged: Logged) -> Iterator[Json]:
             "label": label(change.field),
             "before": _before(logged, change),
             "after": told(change.value),
+            "asked": [asked(doubt) for doubt in change.doubts],
         } | _by(change)
 
 

@@ -76,9 +76,9 @@ def _amount(field: str, text: str, entry: Entry) -> FieldValue:
 
 
 def _by_words(field: str, text: str) -> FieldValue | None:
+    if field == "batch" and " " not in text and any(map(str.isdigit, text)):
+        return text.upper()
     words = tuple(text.lower().replace(":", " to ").replace("-", " ").split())
-    if field == "batch" and len(words) == 1:
-        return text.upper() if not text.isdecimal() else text
     read = next((row[3] for row in READ if row[1] == field), None)
     if len(words) == 1 and words[0].isdecimal() and FIELDS[field].holds == "count":
         return int(words[0])
