@@ -19,7 +19,8 @@ from plytally.core.hours import Hours, time_told
 from plytally.core.names import as_spoken
 from plytally.core.phrasebook import phrase_words
 from plytally.core.readback import asked, shown
-from plytally.core.understand import FILLERS, understand
+from plytally.core.small_words import FILLERS
+from plytally.core.understand import understand
 from plytally.core.vocabulary import LISTS
 from plytally.store.heard import HeardAgain
 from plytally.workshop.bench import Bench
