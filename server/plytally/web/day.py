@@ -70,13 +70,17 @@ class DayRoutes:
 
     def words(self) -> Response:
         """Every word list."""
-        return jsonify(self.work.words())
+        return jsonify(self.work.vocabulary.lists())
 
     def teach(self) -> Response:
         """Add a word or a way of saying one; phones get it with their next sync."""
         asked = load(Teach)
         return jsonify(
-            _refused(lambda: self.work.teach(asked["list"], asked["name"], asked["said_as"], asked["entry"]))
+            _refused(
+                lambda: self.work.vocabulary.teach(
+                    asked["list"], asked["name"], asked["said_as"], asked["entry"]
+                )
+            )
         )
 
     def _devices(self) -> dict[str, str]:

@@ -11,20 +11,16 @@ from plytally.core.desk.acts import Act, ActError, Asker
 from plytally.core.desk.answers import AnswerError
 from plytally.core.desk.days import STANDS, Days
 from plytally.core.desk.rows import Heard
-from plytally.core.desk.typed_value import TypedValueError, typed_value
+from plytally.core.desk.typed_value import TypedValueError
 from plytally.core.entry import Entry
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.hours import Hours, time_told
-from plytally.core.names import as_spoken
-from plytally.core.phrasebook import phrase_words
 from plytally.core.readback import asked, shown
-from plytally.core.small_words import FILLERS
 from plytally.core.understand import understand
-from plytally.core.vocabulary import LISTS
 from plytally.store.heard import HeardAgain
 from plytally.workshop.bench import Bench
-from plytally.workshop.print_copy import own_words
+from plytally.workshop.desk_words import DeskWords
 
 Json = dict[str, Any]
 PHONE, SHOP = "phone", "shop computer"
@@ -42,7 +38,8 @@ class DeskWork:
     """What the desk's pages ask and do. Threads may share it."""
 
     def __init__(self, bench: Bench, hear_again: Callable[[str], None] | None = None) -> None:
-        self.bench, self._log, self._hear_again = bench, bench.log, hear_again
+        self.bench, self._log = bench, bench.log
+        self.vocabulary = DeskWords(bench, hear_again)
         self._heard, self._days = HeardAgain(bench.log.folder), Days()
 
     @property
@@ -90,7 +87,7 @@ class DeskWork:
             "makes": meant.makes,
             "line": shown(entry) if entry else "",
             "questions": [asked(doubt) for doubt in meant.doubts],
-            "unknown": self._unknown(words),
+            "unknown": self.vocabulary.unknown(words),
         }
 
     def do(self, asker: Asker, asked_for: Mapping[str, Any]) -> Json:
@@ -118,46 +115,8 @@ class DeskWork:
             "kept": list(kept),
             "left": left,
             "entries": [self.entry(each) for each in shown_ids],
-            "teach": self._teachable(asked_for, entries),
+            "teach": self.vocabulary.teachable(asked_for, entries),
         }
-
-    def words(self) -> Json:
-        """The word lists: every name with its ways of being said, and which the builder added."""
-        own = own_words(self._log.documents)
-        vocabulary = self.bench.vocabulary
-        return {
-            "lists": [
-                {
-                    "list": name,
-                    "names": [
-                        {
-                            "name": each.name,
-                            "said_as": list(each.spoken),
-                            "own": each.name in own.get(name, {}),
-                        }
-                        for each in getattr(vocabulary, name)
-                    ],
-                }
-                for name in LISTS
-            ]
-        }
-
-    def teach(self, list_name: str, name: str, said_as: Sequence[str], entry_id: str = "") -> Json:
-        """Add a name or further ways of saying it, and hear an entry's recording again at once with it.
-
-        VocabularyError if the word cannot be used, UnknownEntry if there is no such entry.
-        """
-        logged = self._log.entry(entry_id) if entry_id else None
-        with self.bench.mutex:
-            before = own_words(self._log.documents).get(list_name, {}).get(name, [])
-            ways = list(dict.fromkeys([*before, *map(as_spoken, said_as or [name])]))
-            if ways != before:
-                self.bench.add_words(list_name, name, ways)
-        sounds = [each for each in (logged.attachments if logged else ()) if each.role == "sound"]
-        hears = bool(sounds) and self._hear_again is not None
-        if hears and self._hear_again is not None:
-            self._hear_again(entry_id)
-        return {"list": list_name, "name": name, "said_as": ways, "heard_again": hears}
 
     def _hearings(self, logged: Logged) -> list[Heard]:
         """What was heard in an entry's own recordings: on the phone first, then by the shop computer."""
@@ -208,35 +167,6 @@ class DeskWork:
         if meant is None:
             raise NoEntry(f"{words!r} is no entry but a question or a command; type what was done")
         return meant
-
-    def _unknown(self, words: str) -> list[str]:
-        """The words that no phrase and no list has, each run of them together."""
-        known, runs = phrase_words(self.bench.vocabulary), [""]
-        for word in as_spoken(words).split():
-            bare = word.strip("'")
-            if bare in known or bare in FILLERS or bare.isdecimal():
-                runs.append("")
-            else:
-                runs[-1] = f"{runs[-1]} {bare}".strip()
-        return [run for run in runs if run]
-
-    def _teachable(self, wanted: Mapping[str, Any], entries: Sequence[Logged]) -> Json | None:
-        """The word to propose for the vocabulary after a correction; None where every word is known."""
-        words, field = str(wanted.get("words", "")), str(wanted.get("field", ""))
-        if wanted["act"] in {"correct", "answer"} and words and entries:
-            logged = self._log.entry(entries[0].id)
-            try:
-                read = typed_value(field, words, logged.entry, self.bench.vocabulary)
-            except TypedValueError:
-                return None
-            return _proposal(read.new_in, str(read.value)) if read.new_in else None
-        if wanted["act"] in {"reword", "note"} and (unknown := self._unknown(words)):
-            return _proposal("", unknown[0])
-        return None
-
-
-def _proposal(list_name: str, name: str) -> Json:
-    return {"list": list_name, "name": name, "said_as": as_spoken(name)}
 
 
 def _unchanged(entries: Sequence[Logged], seen: Sequence[Mapping[str, str]]) -> None:
