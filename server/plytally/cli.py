@@ -30,6 +30,7 @@ from plytally.serve_commands import desk, phones, serve
 from plytally.shop_commands import shop
 from plytally.showing import counted, show_heard, show_log, show_reply
 from plytally.speech.engines import open_engine
+from plytally.visit_commands import visits
 from plytally.workshop.demo import run_demo
 from plytally.workshop.hearing_files import hear_file
 
@@ -157,5 +158,16 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")
 
 
-for command in (serve, phones, desk, shop, verify, backup, restore, *SCHEDULE_COMMANDS, *RECORD_COMMANDS):
+for command in (
+    serve,
+    phones,
+    desk,
+    visits,
+    shop,
+    verify,
+    backup,
+    restore,
+    *SCHEDULE_COMMANDS,
+    *RECORD_COMMANDS,
+):
     main.add_command(command)

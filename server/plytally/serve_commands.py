@@ -101,15 +101,15 @@ def _show_invitation(invitation: Mapping[str, Any]) -> None:
 @telling_failures
 def phones(add: bool, revoke: str | None, data: Path) -> None:
     """List the paired phones; add one, or revoke one."""
-    serving = _serving(data)
+    serving = serving_at(data)
     if add:
         if serving is None:
             raise NotServing("the server is not running; start it with: plytally serve --lan")
-        _show_invitation(_ask(serving, "POST", "/api/pairings"))
+        _show_invitation(ask_server(serving, "POST", "/api/pairings"))
     elif serving is not None:
         if revoke:
-            _ask(serving, "DELETE", f"/api/phones/{revoke}")
-        _show_phones(_ask(serving, "GET", "/api/phones")["phones"])
+            ask_server(serving, "DELETE", f"/api/phones/{revoke}")
+        _show_phones(ask_server(serving, "GET", "/api/phones")["phones"])
     else:
         with BuildLog(data) as log:
             known = Phones(log.documents, MachineClock())
@@ -137,23 +137,23 @@ def _show_phones(rows: list[dict[str, Any]]) -> None:
 @telling_failures
 def desk(passphrase: str, data: Path) -> None:
     """Set the desk's passphrase (12 characters or more); every browser that is signed in is signed out."""
-    serving = _serving(data)
+    serving = serving_at(data)
     if serving is not None:
-        _ask(serving, "PUT", "/api/desk/passphrase", {"fresh": passphrase})
+        ask_server(serving, "PUT", "/api/desk/passphrase", {"fresh": passphrase})
     else:
         with BuildLog(data) as log:
             Desk(log.documents, MachineClock()).set_passphrase(passphrase)
     click.echo("the desk's passphrase is set")
 
 
-def _serving(data: Path) -> dict[str, Any] | None:
+def serving_at(data: Path) -> dict[str, Any] | None:
     """Where the server on this folder is, None if none runs; one that says it is ailing runs."""
     path = data / SERVING
     if not path.is_file():
         return None
     serving: dict[str, Any] = json.loads(path.read_text())
     try:
-        _ask(serving, "GET", "/health")
+        ask_server(serving, "GET", "/health")
     except NotServing:
         return None
     except click.ClickException:
@@ -161,9 +161,10 @@ def _serving(data: Path) -> dict[str, Any] | None:
     return serving
 
 
-def _ask(
+def ask_server(
     serving: Mapping[str, Any], method: str, path: str, body: Mapping[str, Any] | None = None
 ) -> dict[str, Any]:
+    """Ask the running server as this user's own program; NotServing, or its refusal as a ClickException."""
     content = None if body is None else json.dumps(body).encode()
     headers = {"Authorization": f"Bearer {serving['key']}", "Content-Type": "application/json"}
     request = urllib.request.Request(serving["desk"] + path, content, headers, method=method)  # noqa: S310

@@ -11,6 +11,7 @@ EVERYONE = (IN, IN, IN, IN)
 PHONES = (OUT, OUT, IN, NOT_YOURS)
 DESK = (OUT, OUT, NOT_YOURS, IN)
 PAIRED = (OUT, OUT, IN, IN)
+VISITORS = (OUT, OUT, OUT, OUT)  # the link alone lets in, see test_visits
 ASKERS = ("nobody", "revoked phone", "phone", "desk")
 
 MATRIX = {
@@ -41,6 +42,20 @@ MATRIX = {
     ("POST", "/api/desk/meaning"): DESK,
     ("GET", "/api/desk/words"): DESK,
     ("POST", "/api/desk/words"): DESK,
+    ("GET", "/api/desk/pictures"): DESK,
+    ("GET", "/api/desk/pictures/part"): DESK,
+    ("GET", "/api/desk/pictures/work"): DESK,
+    ("GET", "/api/desk/pictures/stores"): DESK,
+    ("POST", "/api/desk/records"): DESK,
+    ("GET", "/api/desk/records/<record_id>"): DESK,
+    ("GET", "/api/desk/records/<record_id>/pdf"): DESK,
+    ("GET", "/api/desk/tables/<any(entries, changes, plies):name>"): DESK,
+    ("GET", "/api/desk/visits"): DESK,
+    ("POST", "/api/desk/visits"): DESK,
+    ("DELETE", "/api/desk/visits/<visit_id>"): DESK,
+    ("GET", "/visit/<token>"): VISITORS,
+    ("GET", "/visit/<token>/photo/<address>"): VISITORS,
+    ("GET", "/visit/<token>/record.pdf"): VISITORS,
     ("POST", "/api/pairings"): DESK,
     ("GET", "/api/phones"): DESK,
     ("DELETE", "/api/phones/<device>"): DESK,
@@ -68,6 +83,10 @@ FILLED = {
     "<day>": "2026-03-21",
     "<entry_id>": "019d10a0-b1e0-7bdf-a4ea-43364136a416",
     "<device>": "no-such-phone",
+    "<record_id>": "no-such-record",
+    "<visit_id>": "no-such-visit",
+    "<any(entries, changes, plies):name>": "entries",
+    "<token>": "no-such-link",
     "<upload_id>": "0" * 32,
     "<address>": "0" * 64,
 }

@@ -5,7 +5,7 @@ Each heading that belongs in the contents is a `Heading`; it tells the book on w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -71,7 +71,7 @@ class Chapters:
         names = {logged.id: logged.author for logged in content.state.order}
         for place in content.places:
             yield Heading(place_told(place), 1)
-            for figure in part_figures(content.ledger, place):
+            for figure in part_figures(content.ledger, place, self._shown()):
                 yield from self._figure(figure)
             for sheet in checklist(content.ledger, place, names):
                 rows = [
@@ -174,6 +174,10 @@ class Chapters:
         named = [place_told(place) for place in self.content.places] if self.content.scope.parts else []
         rows = [(name, "", "", "", "", "") for name in (*named[:SIGNATURES], *[" "] * SIGNATURES)]
         yield table(head, rows, (2.2, 2.2, 1.2, 1.8, 2, 2.2), self.width, high=46)  # room to write by hand
+
+    def _shown(self) -> Container[str] | None:
+        """The entries that remarks may be about: in a record of some parts, those of these parts."""
+        return self.content.number if self.content.scope.parts else None
 
     def _entry(self, logged: Logged) -> Iterator[Flowable]:
         number = self.content.number[logged.id]

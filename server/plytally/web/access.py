@@ -2,6 +2,7 @@
 
     nobody   no token, or one that is not ours
     phone    a paired phone, by `Authorization: Bearer <token>`
+    visitor  whoever holds the link of a visit that is open: it reads the routes of that visit, nothing else
     desk     a signed-in browser, by its cookie; or a program of this user on this machine, by the local key
 
 A route without a row stops `create_app`: what was forgotten is closed, not open.
@@ -20,6 +21,7 @@ from plytally.web.desk import Desk, Session
 from plytally.web.phones import Phones
 from plytally.web.problem import Problem
 from plytally.web.secret import same
+from plytally.web.visits import Visits
 
 COOKIE, SECURE_COOKIE = "plytally-desk", "__Host-plytally-desk"
 CSRF_HEADER = "X-Plytally-Csrf"
@@ -33,11 +35,15 @@ class Role(Enum):
     NOBODY = "nobody"
     PHONE = "phone"
     DESK = "desk"
+    VISITOR = "visitor"
 
 
 @dataclass(frozen=True)
 class Caller:
-    """Who asks: a phone by its device name, a desk by its session (None for the local key)."""
+    """Who asks: a phone by its device name, a desk by its session (None for the local key).
+
+    A visitor's `device` is the id of the visit.
+    """
 
     role: Role
     device: str = ""
@@ -46,7 +52,7 @@ class Caller:
     @property
     def owner(self) -> str:
         """Whose uploads these are: the phone's own, or the desk's."""
-        return f"phone {self.device}" if self.role is Role.PHONE else self.role.value
+        return f"{self.role.value} {self.device}" if self.device else self.role.value
 
 
 NOBODY = Caller(Role.NOBODY)
@@ -54,9 +60,14 @@ ANYONE = frozenset(Role)
 PAIRED = frozenset({Role.PHONE, Role.DESK})
 PHONE = frozenset({Role.PHONE})
 DESK = frozenset({Role.DESK})
+VISITOR = frozenset({Role.VISITOR})
 
 OFTEN, CHUNKS = Rate(120, 600), Rate(240, 1200)
 GUESSES = Rate(10, 10)
+SELDOM = Rate(3, 3)
+
+
+NO_VISIT = "this link was ended, is past its day, or never was one: ask the builder for another"
 
 
 @dataclass(frozen=True)
@@ -97,6 +108,20 @@ ROUTES: Mapping[str, Row] = {
     "day.meaning": Row(DESK, OFTEN),
     "day.words": Row(DESK),
     "day.teach": Row(DESK),
+    "pictures.overview": Row(DESK),
+    "pictures.part": Row(DESK),
+    "pictures.work": Row(DESK),
+    "pictures.stores": Row(DESK),
+    "records.begin": Row(DESK),
+    "records.state": Row(DESK, CHUNKS),
+    "records.pdf": Row(DESK),
+    "records.table": Row(DESK),
+    "visits.listed": Row(DESK),
+    "visits.open": Row(DESK),
+    "visits.revoke": Row(DESK),
+    "visit.page": Row(VISITOR),
+    "visit.photo": Row(VISITOR, CHUNKS),
+    "visit.pdf": Row(VISITOR, SELDOM),
     "sync.sync": Row(PHONE, OFTEN, 4 * MB),
     "tus.options": Row(ANYONE),
     "tus.create": Row(PAIRED, CHUNKS),
@@ -115,6 +140,7 @@ class Gate:
     desk: Desk
     buckets: Buckets
     local_key: str
+    visits: Visits
 
     def check(self) -> None:
         """Refuse the request with a Problem, or let it through."""
@@ -123,7 +149,7 @@ class Gate:
         if row is None:
             return  # no such route: Flask answers 404 or 405
         request.max_content_length = row.body
-        caller, refusal = self._caller()
+        caller, refusal = self._visitor() if row.who == VISITOR else self._caller()
         g.caller, g.who = caller, caller.role.value
         self._limit(row)
         if caller.role not in row.who:
@@ -140,6 +166,13 @@ class Gate:
         session = self.desk.session(cookie) if cookie else None
         return (Caller(Role.DESK, session=session), None) if session else (NOBODY, None)
 
+    def _visitor(self) -> tuple[Caller, Problem | None]:
+        """Who holds this link. What is no link any more is answered like what never was one."""
+        visit = self.visits.holder((request.view_args or {}).get("token", ""))
+        if visit is None:
+            return NOBODY, _unauthorized("no-visit", NO_VISIT)
+        return Caller(Role.VISITOR, visit.id), None
+
     def _bearer(self, token: str) -> tuple[Caller, Problem | None]:
         if same(token, self.local_key):
             return Caller(Role.DESK), None
@@ -154,8 +187,9 @@ class Gate:
         return Caller(Role.PHONE, phone.device), None
 
     def _limit(self, row: Row) -> None:
-        key = (row.rate, request.endpoint, g.caller.owner, "" if g.caller.device else request.remote_addr)
-        wait = self.buckets.take(key, row.rate)
+        rate = GUESSES if row.who == VISITOR and g.caller == NOBODY else row.rate
+        key = (rate, request.endpoint, g.caller.owner, "" if g.caller.device else request.remote_addr)
+        wait = self.buckets.take(key, rate)
         if wait:
             raise Problem(
                 "too-often",

@@ -19,17 +19,24 @@ from plytally.web import (
     media,
     openapi,
     pairing,
+    pictures,
     print_copy,
     problem,
+    records,
     sync,
     tus,
+    visit_routes,
 )
+from plytally.web.books import Books
 from plytally.web.buckets import Buckets
 from plytally.web.codes import Codes
 from plytally.web.desk import Desk
 from plytally.web.phones import Phones
+from plytally.web.record_jobs import Records
+from plytally.web.record_photos import small_photos
 from plytally.web.shop import Shop
 from plytally.web.uploads import Uploads
+from plytally.web.visits import Visits
 from plytally.workshop.bench import Bench
 from plytally.workshop.desk import DeskWork
 
@@ -45,6 +52,7 @@ class Wired:
     codes: Codes
     uploads: Uploads
     bench: Bench
+    visits: Visits
 
 
 def wired(app: Flask) -> Wired:
@@ -64,10 +72,12 @@ def create_app(shop: Shop) -> Flask:
     phones, desk, codes = Phones(documents, shop.clock), Desk(documents, shop.clock), Codes(shop.ticks)
     uploads = Uploads(shop.log.folder / "uploads", shop.log.media, shop.clock)
     bench = shop.bench or Bench(shop.log, shop.clock)
+    books, visits = Books(bench), Visits(documents, shop.clock)
+    made = Records(books.apart, small_photos(shop.log.media))
     logs.register(app, shop.clock, shop.ticks)
     problem.register(app)
     headers.register(app, shop.names)
-    access.register(app, access.Gate(phones, desk, Buckets(shop.ticks), shop.local_key))
+    access.register(app, access.Gate(phones, desk, Buckets(shop.ticks), shop.local_key, visits))
     bodies.register(app)
     for pages in (
         health.blueprint(shop, uploads),
@@ -81,8 +91,11 @@ def create_app(shop: Shop) -> Flask:
         sync.blueprint(shop.log, phones, shop.clock),
         tus.blueprint(uploads),
         media.blueprint(shop.log.media, desk),
+        pictures.blueprint(books),
+        records.blueprint(books, made),
+        *visit_routes.blueprints(shop, books, visits, made),
     ):
         app.register_blueprint(pages)
     access.check_rows(app)
-    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads, bench)
+    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads, bench, visits)
     return app

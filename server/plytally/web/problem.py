@@ -31,6 +31,7 @@ KINDS: Mapping[str, tuple[int, str]] = {
     "not-paired": (401, "This phone is not paired"),
     "revoked": (401, "This phone was revoked"),
     "not-signed-in": (401, "The desk is not signed in"),
+    "no-visit": (401, "This link opens nothing"),
     "wrong-passphrase": (401, "The passphrase is wrong"),
     "not-allowed": (403, "Not allowed"),
     "cross-site": (403, "The request came from another site"),

@@ -6,7 +6,7 @@ From the mould up each pile has what is laid, then what is in doubt, what is owe
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 
 from plytally.core.account import Tally
@@ -22,16 +22,18 @@ HEAD = ("where", "cloth", "asked", "laid", "in doubt", "owed", "over", "last lai
 NOTHING = "the print asks for no plies here"
 
 
-def part_figures(ledger: Ledger, where: Place) -> tuple[Figure, ...]:
+def part_figures(ledger: Ledger, where: Place, only: Container[str] | None = None) -> tuple[Figure, ...]:
     """A figure for each face of a part, side by side, in the order of the print; `where` must name the part.
 
-    What the log has there and the print does not ask for stands with the first figure, as remarks.
+    What the log has there and the print does not ask for stands with the first figure, as remarks; with
+    `only` those remarks are of these entries alone, as one that leaves its part out may be anywhere.
     """
     by_face: dict[Place, list[Tally]] = {}
     for tally in ledger.tallies(where):
         by_face.setdefault(replace(tally.place, station=""), []).append(tally)
     figures = [face_figure(ledger, face, tallies) for face, tallies in by_face.items()]
-    snags = tuple(dict.fromkeys(finding_told(found) for found in findings(ledger, where)))
+    found = (each for each in findings(ledger, where) if only is None or each.entry.id in only)
+    snags = tuple(dict.fromkeys(map(finding_told, found)))
     if not figures:
         empty = Table(f"plies, {place_told(where)}", HEAD, ())
         return (Figure(place_told(where), None, empty, (NOTHING, *snags)),)
