@@ -6,13 +6,13 @@ import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import RAISE, Schema, ValidationError, fields, validate
+from marshmallow import ValidationError, fields, validate
 
 from plytally.core.entry import Place
 from plytally.core.schedule import Schedule
 from plytally.record.book import PAPERS
 from plytally.web.problem import Problem
-from plytally.web.schemas import _whole
+from plytally.web.schemas import Strict, _whole
 from plytally.web.visits import LEAST_DAYS, MOST_DAYS, MOST_NAME, MOST_PARTS, USUAL_DAYS
 
 _DAY = validate.Regexp(
@@ -20,19 +20,14 @@ _DAY = validate.Regexp(
 )
 
 
-class _Strict(Schema):
-    class Meta:
-        unknown = RAISE
-
-
-class PartAsked(_Strict):
+class PartAsked(Strict):
     """A part, and a side or "" for both."""
 
     part = fields.String(required=True, validate=validate.Length(1, 200))
     side = fields.String(load_default="", validate=validate.Length(max=200))
 
 
-class RecordAsked(_Strict):
+class RecordAsked(Strict):
     """What a record shall be of; no parts: all of them."""
 
     parts = fields.List(fields.Nested(PartAsked), load_default=list, validate=validate.Length(max=MOST_PARTS))
@@ -46,7 +41,7 @@ def _a_name(text: str) -> None:
         raise ValidationError("must be a name, without control characters")
 
 
-class VisitAsked(_Strict):
+class VisitAsked(Strict):
     """Whom a visit is for, what may be seen, and for how many days."""
 
     name = fields.String(required=True, validate=[validate.Length(1, MOST_NAME), _a_name])
