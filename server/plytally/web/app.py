@@ -21,6 +21,7 @@ from plytally.web import (
     pairing,
     pictures,
     print_copy,
+    print_desk,
     problem,
     records,
     sync,
@@ -39,6 +40,7 @@ from plytally.web.uploads import Uploads
 from plytally.web.visits import Visits
 from plytally.workshop.bench import Bench
 from plytally.workshop.desk import DeskWork
+from plytally.workshop.print_desk import PrintDesk
 
 _WIRED = "plytally"
 
@@ -88,6 +90,7 @@ def create_app(shop: Shop) -> Flask:
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
         day.blueprint(DeskWork(bench, shop.hear_again), desk, phones),
+        print_desk.blueprint(PrintDesk(bench)),
         sync.blueprint(shop.log, phones, shop.clock),
         tus.blueprint(uploads),
         media.blueprint(shop.log.media, desk),

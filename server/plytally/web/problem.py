@@ -41,6 +41,7 @@ KINDS: Mapping[str, tuple[int, str]] = {
     "no-passphrase": (409, "The desk has no passphrase yet"),
     "changed": (409, "The entry has changed meanwhile"),
     "cannot": (409, "This cannot be done now"),
+    "print-moved": (409, "The print has changed meanwhile"),
     "wrong-offset": (409, "The upload is at another offset"),
     "gone": (410, "No longer here"),
     "tus-version": (412, "Another version of tus"),

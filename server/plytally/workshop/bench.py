@@ -88,6 +88,11 @@ class Bench:
         self._use(self.shelf.take(file, self.now()))
         return self.schedule
 
+    def take_text(self, text: str, kind: str) -> Schedule:
+        """The same for text, "yaml" or "csv"."""
+        self._use(self.shelf.take_text(text, self.now(), kind))
+        return self.schedule
+
     def add_words(self, list_name: str, name: str, said_as: list[str]) -> None:
         """Add a word of the builder's own; VocabularyError says why one cannot be used."""
         self.vocabulary.with_words({list_name: {name: said_as}})

@@ -7,11 +7,14 @@ documents, table "schedules"      which came when; the last one counts
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from plytally.core.schedule import Schedule
 from plytally.core.wall import Wall
 from plytally.schedule_file import is_table, read_schedule_file, schedule_from_yaml
+from plytally.schedule_table import schedule_from_csv
 from plytally.store.backup import SCHEDULES_NAME
 from plytally.store.disk import RealDisk, ensure_folder, replace_file
 from plytally.store.documents import Documents
@@ -21,11 +24,27 @@ YAML, CSV = "yaml", "csv"
 NO_PRINT = Schedule(aircraft="", revision="")
 
 
+def schedule_from_text(text: str, kind: str = YAML) -> Schedule:
+    """The schedule that YAML or CSV text holds. ScheduleError tells what is wrong with it."""
+    return schedule_from_csv(text) if kind == CSV else schedule_from_yaml(text)
+
+
 class PrintShelf:
     """The schedules kept in a data folder."""
 
     def __init__(self, folder: Path, documents: Documents) -> None:
         self._folder, self._documents, self._disk = folder / SCHEDULES_NAME, documents, RealDisk()
+
+    def rows(self) -> list[Mapping[str, Any]]:
+        """Which text came when, the one that counts last."""
+        with self._documents.table("schedules") as table:
+            return list(table.all())
+
+    def text(self, row: Mapping[str, Any]) -> str:
+        """A text as it was given, by its row."""
+        file = self._folder / f"{row['sha256']}.{row.get('kind', YAML)}"
+        with telling("reading the schedule in", file):
+            return file.read_bytes().decode("utf-8-sig")
 
     def current(self) -> Schedule:
         """The schedule that counts now; an empty one where none was ever given."""
@@ -40,9 +59,9 @@ class PrintShelf:
         schedule = read_schedule_file(file)
         return self._keep(schedule, file.read_bytes(), when, CSV if is_table(file) else YAML)
 
-    def take_text(self, text: str, when: Wall) -> Schedule:
-        """The same for YAML text."""
-        return self._keep(schedule_from_yaml(text), text.encode(), when)
+    def take_text(self, text: str, when: Wall, kind: str = YAML) -> Schedule:
+        """The same for text: YAML, or a table of CSV."""
+        return self._keep(schedule_from_text(text, kind), text.encode(), when, kind)
 
     def _keep(self, schedule: Schedule, content: bytes, when: Wall, kind: str = YAML) -> Schedule:
         name = hashlib.sha256(content).hexdigest()
