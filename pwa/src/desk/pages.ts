@@ -2,6 +2,7 @@
 import type { ComponentType } from "preact";
 import { TheDay } from "./day/page";
 import { Habits } from "./habits";
+import { ThePrint } from "./print/page";
 
 export interface Page {
   /** Its name in the address. */
@@ -15,5 +16,6 @@ export interface Page {
 
 export const PAGES: readonly Page[] = [
   { name: "day", label: "The day", key: "D", Screen: TheDay },
+  { name: "print", label: "The print", key: "P", Screen: ThePrint },
   { name: "habits", label: "Habits", key: "H", Screen: Habits },
 ];
