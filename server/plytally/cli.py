@@ -19,6 +19,7 @@ from plytally.core.entry import Place
 from plytally.core.hearing import typed
 from plytally.core.telling import left_off_told
 from plytally.failing import telling_failures
+from plytally.find_commands import find
 from plytally.folder_commands import backup, restore, verify
 from plytally.history_demo import tell_day, tell_history
 from plytally.opened import opened
@@ -163,6 +164,7 @@ for command in (
     phones,
     desk,
     visits,
+    find,
     shop,
     verify,
     backup,

@@ -35,6 +35,7 @@ MATRIX = {
     ("PUT", "/api/desk/passphrase"): DESK,
     ("GET", "/api/desk/settings"): DESK,
     ("PATCH", "/api/desk/settings"): DESK,
+    ("GET", "/api/desk/find"): DESK,
     ("GET", "/api/desk/days"): DESK,
     ("GET", "/api/desk/days/<day>"): DESK,
     ("GET", "/api/desk/entries/<entry_id>"): DESK,

@@ -1,6 +1,7 @@
 // The pages of the desk, in the order of the tags at the top. Another page joins with one line.
 import type { ComponentType } from "preact";
 import { TheDay } from "./day/page";
+import { Find } from "./find";
 import { Habits } from "./habits";
 import { ThePrint } from "./print/page";
 
@@ -16,6 +17,7 @@ export interface Page {
 
 export const PAGES: readonly Page[] = [
   { name: "day", label: "The day", key: "D", Screen: TheDay },
+  { name: "find", label: "Find", key: "F", Screen: Find },
   { name: "print", label: "The print", key: "P", Screen: ThePrint },
   { name: "habits", label: "Habits", key: "H", Screen: Habits },
 ];

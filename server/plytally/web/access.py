@@ -101,6 +101,7 @@ ROUTES: Mapping[str, Row] = {
     "desk.change_passphrase": Row(DESK, GUESSES),
     "desk.settings": Row(DESK),
     "desk.change_settings": Row(DESK),
+    "find.find": Row(DESK),
     "day.days": Row(DESK),
     "day.day": Row(DESK),
     "day.entry": Row(DESK),

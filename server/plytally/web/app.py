@@ -12,6 +12,7 @@ from plytally.web import (
     bodies,
     day,
     desk_routes,
+    find,
     headers,
     health,
     install,
@@ -40,6 +41,7 @@ from plytally.web.uploads import Uploads
 from plytally.web.visits import Visits
 from plytally.workshop.bench import Bench
 from plytally.workshop.desk import DeskWork
+from plytally.workshop.finding import Finder
 from plytally.workshop.print_desk import PrintDesk
 
 _WIRED = "plytally"
@@ -89,6 +91,7 @@ def create_app(shop: Shop) -> Flask:
         print_copy.blueprint(shop),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
+        find.blueprint(Finder(bench)),
         day.blueprint(DeskWork(bench, shop.hear_again), desk, phones),
         print_desk.blueprint(PrintDesk(bench)),
         sync.blueprint(shop.log, phones, shop.clock),

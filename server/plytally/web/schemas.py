@@ -136,11 +136,14 @@ def fitted(schema: type[Schema], raw: Any) -> dict[str, Any]:
     try:
         loaded: dict[str, Any] = schema().load(raw)
     except ValidationError as problem:
-        wrong = list(_flat(problem.messages, ""))
-        raise Problem(
-            "invalid", "; ".join(f"{w['field']}: {w['why']}" for w in wrong), errors=wrong
-        ) from problem
+        raise problems_of(problem) from problem
     return loaded
+
+
+def problems_of(problem: ValidationError) -> Problem:
+    """What marshmallow found wrong, as one Problem that lists every field."""
+    wrong = list(_flat(problem.messages, ""))
+    return Problem("invalid", "; ".join(f"{w['field']}: {w['why']}" for w in wrong), errors=wrong)
 
 
 def _flat(messages: Any, path: str) -> Iterator[dict[str, str]]:
