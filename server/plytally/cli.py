@@ -14,6 +14,7 @@ import click
 from rich.console import Console
 
 from plytally import __version__
+from plytally.clock_commands import clocks
 from plytally.core.answering import owed as owed_lines
 from plytally.core.entry import Place
 from plytally.core.hearing import typed
@@ -161,6 +162,7 @@ def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
 
 for command in (
     serve,
+    clocks,
     phones,
     desk,
     visits,

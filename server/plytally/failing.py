@@ -27,6 +27,7 @@ from plytally.core.shop.errors import ShopError
 from plytally.core.stock import StockError
 from plytally.core.vocabulary import VocabularyError
 from plytally.record.errors import ExportRefused, ImportRefused, NoLog
+from plytally.remind.keys import PushKeyError
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
 from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
 from plytally.store.errors import BackupRefused, JournalDamaged, StoreError, StoreFull, StoreLocked
@@ -63,6 +64,7 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (ShopError, 60),
     (ServeError, 70),
     (TlsError, 71),
+    (PushKeyError, 71),
     (PassphraseError, 72),
 )
 

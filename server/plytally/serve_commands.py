@@ -7,7 +7,6 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ import click
 from plytally.clock import MachineClock
 from plytally.failing import telling_failures
 from plytally.options import data_option, engine_options
+from plytally.remind.calling import CONTACT, calling
 from plytally.store.log import BuildLog
 from plytally.web.desk import Desk
 from plytally.web.install import grouped
@@ -26,7 +26,7 @@ from plytally.web.serve import serve as run_server
 from plytally.web.shop import Beside
 from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear
-from plytally.workshop.print_copy import print_copy
+from plytally.workshop.print_copy import print_copy, resin_times
 from plytally.workshop.second_hearing import SecondHearing
 
 ANSWER_WITHIN_S = 10
@@ -43,6 +43,7 @@ class NotServing(click.ClickException):
 @click.option("--lan-host", default="0.0.0.0", show_default=True, help="The address phones reach.")  # noqa: S104
 @click.option("--lan-port", default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any.")
 @click.option("--hear/--no-hear", default=True, help="Hear arriving recordings a second time.")
+@click.option("--contact", default=CONTACT, show_default=True, help="For push services: mailto: or https:.")
 @data_option
 @engine_options
 @telling_failures
@@ -53,6 +54,7 @@ def serve(
     lan_host: str,
     lan_port: int,
     hear: bool,
+    contact: str,
     data: Path,
     engine: str,
     model: Path | None,
@@ -61,18 +63,23 @@ def serve(
 
     @contextmanager
     def beside(bench: Bench) -> Iterator[Beside]:
-        ear = Ear(data, engine, model)
-        queue = SecondHearing(bench.log, bench, ear)
-        queue.start()
-        counts = {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
-        try:
-            yield Beside(counts, queue.again)
-        finally:
-            queue.close()
-            ear.close()
+        with calling(bench.log, resin_times(bench.log.documents), contact) as calls:
+            counts = {"calls": calls.waiting}
+            if not hear:
+                yield Beside(counts)
+                return
+            ear = Ear(data, engine, model)
+            queue = SecondHearing(bench.log, bench, ear)
+            queue.start()
+            counts |= {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
+            try:
+                yield Beside(counts, queue.again)
+            finally:
+                queue.close()
+                ear.close()
 
-    plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy)
-    run_server(replace(plan, beside=beside) if hear else plan, _show_running)
+    plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy, beside=beside)
+    run_server(plan, _show_running)
 
 
 def _show_running(running: Running) -> None:

@@ -105,7 +105,7 @@ def test_a_scratched_cup_runs_nothing():
 
 
 def test_a_cup_that_nobody_looked_at_for_a_day_is_left_alone_and_a_timer_is_not():
-    cup, timer = Device().notes(CUP), Device("other").notes(TIMER)
+    cup, timer = Device().notes(CUP), Device("other").notes(entry("clock", duration=time(20)))
     later = cup.stamp.millis + 30 * H
     assert [clock.id for clock in book(cup, timer).running(later)] == [timer.id]
 
@@ -244,3 +244,11 @@ def test_clocks_are_the_same_in_whatever_order_and_however_often_operations_come
         shuffled = operations * 2
         random.Random(seed).shuffle(shuffled)
         assert book(*shuffled).running(now.millis) == expected
+
+
+def test_a_clock_lapses_a_week_past_its_time_and_a_wall_clock_set_back_wakes_it():
+    note = Device().notes(entry("clock", duration=time(20)))
+    made = book(note)
+    due = made.running(note.stamp.millis)[0].due
+    assert made.running(due + 8 * 24 * H) == ()
+    assert len(made.running(due + 24 * H)) == 1

@@ -25,6 +25,8 @@ serve(Plan(Path(asked.pop("folder")), **asked), ready)
 class ServerProcess:
     """`plytally serve` over a folder, on free ports of 127.0.0.1; its events go to `events`."""
 
+    script = SERVE
+
     def __init__(self, folder, **plan):
         self.folder, self.process = folder, None
         self.plan = {"desk_port": 0, "lan_port": 0, "lan_host": "127.0.0.1", "name": "localhost"} | plan
@@ -35,7 +37,7 @@ class ServerProcess:
         asked = json.dumps({"folder": str(self.folder)} | self.plan)
         with self.events.open("a") as events:
             self.process = subprocess.Popen(
-                [sys.executable, "-W", "error", "-c", SERVE, asked],
+                [sys.executable, "-W", "error", "-c", self.script, asked],
                 stdout=subprocess.PIPE,
                 stderr=events,
                 text=True,

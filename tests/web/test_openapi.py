@@ -26,7 +26,8 @@ BROAD_ON_PURPOSE = (
     "addChunk",
     "overriddenUpload",
     "takePrint",
-)  # what tus headers hold and what makes a layup schedule, no pattern can say
+    "chooseCalls",
+)  # what tus headers hold, what makes a layup schedule, what key lies on its curve: no pattern can say
 
 
 def documented():

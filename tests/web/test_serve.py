@@ -56,7 +56,7 @@ def get(url, path="/health", trust=None):
 def test_without_lan_only_this_machine_is_served(tmp_path):
     def ask(running):
         assert running.desk_url.startswith("http://127.0.0.1:")
-        assert not (tmp_path / "keys").exists()
+        assert not (tmp_path / "keys/authority.pem").exists()
         return get(running.desk_url)[0]
 
     assert run(Plan(tmp_path, 0), ask) == 200

@@ -75,7 +75,12 @@ class Running:
 
     def lapsed(self, now: int) -> bool:
         """Whether it was left so long that calling helps nobody."""
-        return self.due is not None and now - self.due > self.kind.lapse_ms
+        return now > self.lapses
+
+    @property
+    def lapses(self) -> int:
+        """When that will be, in Unix milliseconds."""
+        return (self.since if self.due is None else self.due) + self.kind.lapse_ms
 
     def called_on(self, device: str) -> bool:
         """Whether this device has called for its present time."""
@@ -90,18 +95,29 @@ class Running:
 def clocks(entries: Iterable[Logged], times: ResinTimes, now: int) -> tuple[Running, ...]:
     """Every clock that is not done, the first due first; those without a time behind them.
 
-    `entries` are those that count, in any order; `now` is Unix milliseconds. Clocks that ran by themselves
-    and were left alone are not among them.
+    `entries` are those that count, in any order; `now` is Unix milliseconds. Clocks that nobody ended for so
+    long that they lapsed are not among them.
     """
+    return _in_order(clock for clock in _not_ended(entries, times, now) if not clock.lapsed(now))
+
+
+def _in_order(found: Iterable[Running]) -> tuple[Running, ...]:
+    return tuple(sorted(found, key=lambda clock: (clock.due is None, clock.due or 0, clock.id)))
+
+
+def _not_ended(entries: Iterable[Logged], times: ResinTimes, now: int) -> Iterator[Running]:
     counting = [logged for logged in entries if logged.withdrawn is None]
     airs = _airs(counting)
-    found = (_running(logged, counting, airs, times, now) for logged in counting if _may_run(logged, now))
-    running = [clock for clock in found if clock and clock.done is None]
-    kept = (clock for clock in running if not (clock.by_itself and clock.lapsed(now)))
-    return tuple(sorted(kept, key=lambda clock: (clock.due is None, clock.due or 0, clock.id)))
+    enders = [logged for logged in counting if logged.entry.kind in _ENDS]
+    for logged in counting:
+        clock = _running(logged, enders, airs, times) if _may_run(logged, now) else None
+        if clock is not None:
+            yield clock
 
 
 def _may_run(logged: Logged, now: int) -> bool:
+    if logged.entry.fields.get("done"):
+        return False
     if logged.entry.kind == "clock":
         return True
     young = logged.happened_millis > now - OLD_MS
@@ -109,7 +125,7 @@ def _may_run(logged: Logged, now: int) -> bool:
 
 
 def _running(
-    logged: Logged, counting: Sequence[Logged], airs: Sequence[Air], times: ResinTimes, now: int
+    logged: Logged, enders: Sequence[Logged], airs: Sequence[Air], times: ResinTimes
 ) -> Running | None:
     entry = logged.entry
     by_itself = BY_ITSELF.get(entry.kind, "")
@@ -129,7 +145,7 @@ def _running(
         called=tuple(_called(logged)),
         over={name: logged.heads(name) for name in ("due", "done")},
     )
-    return None if entry.fields.get("done") or _ended(clock, counting) else clock
+    return None if _ended(clock, enders) else clock
 
 
 def _due(
@@ -181,7 +197,7 @@ def _called(logged: Logged) -> Iterator[Called]:
             yield Called(device, call, change.wall, change.why)
 
 
-def _ended(clock: Running, counting: Sequence[Logged]) -> bool:
+def _ended(clock: Running, enders: Sequence[Logged]) -> bool:
     """Whether an entry says that what the clock was for has been done."""
     if not clock.kind.ends:
         return False
@@ -190,7 +206,7 @@ def _ended(clock: Running, counting: Sequence[Logged]) -> bool:
         logged.entry.kind in clock.kind.ends
         and logged.happened_millis > max(clock.since, early)
         and _same_place(clock.place, logged.entry.place)
-        for logged in counting
+        for logged in enders
     )
 
 
@@ -210,9 +226,8 @@ def _airs(counting: Sequence[Logged]) -> list[Air]:
     return sorted(airs, key=lambda air: air.millis)
 
 
-_OF_INTEREST = frozenset(
-    ("clock", "shop_air", *BY_ITSELF, *(ends for kind in CLOCKS.values() for ends in kind.ends))
-)
+_ENDS = frozenset(ends for kind in CLOCKS.values() for ends in kind.ends)
+_OF_INTEREST = frozenset({"shop_air", *BY_ITSELF, *_ENDS})
 
 
 def _open(logged: Logged) -> bool:
@@ -220,36 +235,49 @@ def _open(logged: Logged) -> bool:
 
 
 class ClockBook:
-    """The entries of a log that clocks are worked out from, kept up to date at the cost of what changed."""
+    """The entries of a log that clocks are worked out from, kept up to date at the cost of what changed.
+
+    A look costs what runs, not what ever ran: when a clock lapses, and which were ended, is remembered.
+    """
 
     def __init__(self, times: ResinTimes | None = None) -> None:
         self.times = times or ResinTimes()
-        self._entries: dict[str, Logged] = {}
+        self._asked: dict[str, Logged] = {}
+        self._others: dict[str, Logged] = {}
+        self._lapses: dict[str, int] = {}
+        self._ended: set[str] = set()
 
     def take(self, changed: Iterable[Logged]) -> None:
         """Take in entries that are new or say something else."""
         for logged in changed:
-            if logged.entry.kind in _OF_INTEREST:
-                self._entries[logged.id] = logged
-            else:
-                self._entries.pop(logged.id, None)
+            self.drop((logged.id,))
+            if logged.entry.kind == "clock":
+                self._asked[logged.id] = logged
+            elif logged.entry.kind in _OF_INTEREST:
+                self._others[logged.id] = logged
 
     def drop(self, gone: Iterable[str]) -> None:
-        """Forget entries that the log no longer has."""
+        """Forget entries that the log no longer has, or has otherwise."""
         for entry_id in gone:
-            self._entries.pop(entry_id, None)
-
-    def logged(self, entry_id: str) -> Logged | None:
-        """One of the entries, None if clocks have nothing to do with it."""
-        return self._entries.get(entry_id)
+            self._lapses.pop(entry_id, None)
+            self._asked.pop(entry_id, None)
+            self._others.pop(entry_id, None)
+        self._ended.clear()
 
     def running(self, now: int) -> tuple[Running, ...]:
         """Every clock that is not done, see `clocks`."""
-        asked = [e.happened_millis for e in self._entries.values() if e.entry.kind == "clock" and _open(e)]
-        first = min([now, *asked]) - OLD_MS * 2
-        young = (e for e in self._entries.values() if e.happened_millis > first or "due" in e.standing)
-        return clocks(young, self.times, now)
+        awake = [
+            each
+            for name, each in self._asked.items()
+            if name not in self._ended and now <= self._lapses.get(name, now) and _open(each)
+        ]
+        first = min([now, *(each.happened_millis for each in awake)]) - OLD_MS
+        around = (e for e in self._others.values() if e.happened_millis > first or "due" in e.standing)
+        found = list(_not_ended((*awake, *around), self.times, now))
+        self._lapses |= {clock.id: clock.lapses for clock in found if not clock.by_itself}
+        self._ended |= {each.id for each in awake} - {clock.id for clock in found}
+        return _in_order(clock for clock in found if not clock.lapsed(now))
 
     def airs(self, until: int) -> Sequence[Air]:
         """The shop air noted up to then, in order."""
-        return [air for air in _airs(list(self._entries.values())) if air.millis <= until]
+        return [air for air in _airs(list(self._others.values())) if air.millis <= until]

@@ -13,6 +13,7 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from plytally.core.operation import GENESIS
+from plytally.remind.subscriptions import Subscriptions
 from plytally.store.errors import StoreError
 from plytally.web.access import NOBODY, caller
 from plytally.web.shop import Shop
@@ -64,11 +65,17 @@ class Health:
         lengths = {name: length() for name, length in self.shop.queues.items()}
         return True, {"uploads": len(self.uploads), "quarantined": self.uploads.quarantined, **lengths}
 
+    def calls(self) -> Found:
+        """No push service refuses this shop's calls; which phone that concerns is for the desk."""
+        alarms = Subscriptions(self.shop.log.documents).alarms()
+        return not alarms, {"alarms": alarms}
+
 
 CHECKS: Mapping[str, Callable[[Health], Found]] = {
     "log": Health.log,
     "disk": Health.disk,
     "queues": Health.queues,
+    "calls": Health.calls,
 }
 
 

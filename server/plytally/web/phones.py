@@ -11,6 +11,7 @@ from tinydb import where
 
 from plytally.clock import Clock
 from plytally.core.wall import Wall
+from plytally.remind.subscriptions import Subscriptions
 from plytally.store.documents import Documents
 from plytally.web.secret import digest, fresh_secret, same
 
@@ -74,11 +75,15 @@ class Phones:
         return phone if same(digest(secret), expected) else None
 
     def revoke(self, device: str) -> bool:
-        """Void the phone's token for good; False if there is no such phone. What it recorded stays."""
+        """Void the phone's token for good, and call it no more; False if there is no such phone.
+
+        What it recorded stays.
+        """
         with self._mutex:
             phone = self._phones.get(device)
             if phone is not None and phone.revoked is None:
                 self._keep(replace(phone, revoked=self._now()))
+                Subscriptions(self._documents).drop(device)
         return phone is not None
 
     def seen(self, device: str, skew_ms: int) -> None:

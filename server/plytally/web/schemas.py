@@ -61,6 +61,9 @@ def _whole(least: int, most: int, **kw: Any) -> _Whole:
     return _Whole(validate=validate.Range(least, most), **kw)
 
 
+Truth, whole = _Truth, _whole  # for routes that keep the shape of their bodies beside them
+
+
 DEVICE_NAME = fields.String(
     required=True,
     validate=validate.Regexp(

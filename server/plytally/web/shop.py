@@ -8,13 +8,14 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from plytally.clock import Clock, MachineClock
+from plytally.remind.sender import endpoint_problem
 from plytally.store.log import BuildLog
 from plytally.web.names import Names
 from plytally.web.secret import fresh_secret
 from plytally.web.tls import Authority
 from plytally.workshop.bench import Bench
 
-NO_PRINT: Mapping[str, Any] = {"print": None, "words": {}}
+NO_PRINT: Mapping[str, Any] = {"print": None, "words": {}, "resin_times": {}}
 LOOPBACK = Names(("localhost",), ("127.0.0.1", "::1"))
 
 
@@ -39,6 +40,7 @@ class Shop:
     machine. `ticks` gives seconds that never run back. `queues` are shown by /health: how much waits
     in each. `print_copy` gives the schedule and the builder's words, for phones. `bench` understands
     what is typed at the desk, one is made where none is given. `hear_again` as in `Beside`.
+    `endpoint_problem` says why messages may not go to an address that a phone gave, "" if they may.
     """
 
     log: BuildLog
@@ -52,3 +54,4 @@ class Shop:
     print_copy: Callable[[], Mapping[str, Any]] = lambda: NO_PRINT
     bench: Bench | None = None
     hear_again: Callable[[str], None] | None = None
+    endpoint_problem: Callable[[str], str] = endpoint_problem

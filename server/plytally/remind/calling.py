@@ -1,0 +1,32 @@
+"""Calls beside a running server: the shop's key, the door to push services, and the thread that calls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from plytally.core.pot_life import ResinTimes
+from plytally.remind.keys import push_key
+from plytally.remind.scheduler import Reminders
+from plytally.remind.sender import TIMEOUT_S, WebPushSender
+from plytally.store.log import BuildLog
+
+CONTACT = "mailto:plytally@example.org"
+"""What push services are told to complain to where the builder gives nothing; some want a real address."""
+
+
+@contextmanager
+def calling(
+    build_log: BuildLog,
+    times: ResinTimes | None = None,
+    contact: str = CONTACT,
+    timeout_s: float = TIMEOUT_S,
+) -> Iterator[Reminders]:
+    """Call for clocks that are due while the block runs."""
+    sender = WebPushSender(push_key(build_log.folder), contact, timeout_s)
+    reminders = Reminders(build_log, sender, times)
+    reminders.start()
+    try:
+        yield reminders
+    finally:
+        reminders.close()
