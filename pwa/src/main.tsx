@@ -2,13 +2,14 @@
 import "./looks.css";
 import { render } from "preact";
 import { warmUp } from "./capture/microphone";
-import { whenBlocked } from "./keep/db";
+import { whenBlocked, whenFull, whenNewer } from "./keep/db";
 import { self } from "./keep/operations";
-import { askToLast } from "./keep/room";
+import { askToLast, makeRoomNow, whyNotKept } from "./keep/room";
 import { App } from "./screens/app";
 import { onKey } from "./screens/work";
 import { speakAloud } from "./speak/speak";
 import * as state from "./state";
+import { knockWhenAway } from "./sync/background";
 import { soon, startSync } from "./sync/sync";
 import { takeOver, watchUpdates } from "./work/updates";
 import { count } from "./work/counting";
@@ -23,16 +24,29 @@ addEventListener("keydown", onKey);
 whenBlocked(() => {
   state.said.value = { lines: ["close plytally's other tabs: they hold an older copy open"], entry: null, tone: "wrong" };
 });
+whenFull(makeRoomNow);
+whenNewer(() => {
+  state.said.value = { lines: ["a newer plytally is open in another tab: reload this one"], entry: null, tone: "wrong" };
+});
 if (new URLSearchParams(location.hash.slice(1)).has("code")) state.screen.value = "shop";
+
+/** What an earlier visit left. A storage that fails here, a full one say, must not keep the rest from starting. */
+async function takeUp(): Promise<void> {
+  try {
+    await self();
+    const cut = await closeCut();
+    if (cut > 0) state.said.value = { lines: [`taken up again: ${cut === 1 ? "a recording that was" : `${cut} recordings that were`} cut short`], entry: null, tone: "plain" };
+    await count();
+  } catch (problem) {
+    state.said.value = { lines: [`this phone cannot keep anything now: ${whyNotKept(problem)}`], entry: null, tone: "wrong" };
+  }
+}
 
 async function afterFirstScreen(): Promise<void> {
   void warmUp();
-  await self();
-  const cut = await closeCut();
-  if (cut > 0) state.said.value = { lines: [`taken up again: ${cut === 1 ? "a recording that was" : `${cut} recordings that were`} cut short`], entry: null, tone: "plain" };
-  await count();
+  await takeUp();
   load();
-  await takeUpAgain();
+  await takeUpAgain().catch(() => 0);
   speakAloud(state.settings.value.aloud);
   startSync({
     came: (rows) => void show(rows).then(count),
@@ -41,6 +55,7 @@ async function afterFirstScreen(): Promise<void> {
       state.syncState.value = now;
     },
   });
+  knockWhenAway(() => state.unsentCount.value > 0);
   void askToLast();
   if (state.settings.value.handsFree) await handsFree(true);
   soon(0);

@@ -18,7 +18,8 @@ export const inLine = signal(0);
 export const mindPower = signal<Power>({ kind: "loading" });
 export const earPower = signal<Power>({ kind: "loading" });
 export const board = signal<Board | null>(null);
-export const unsent = signal({ operations: 0, media: 0, refused: [] as Row[] });
+/** What is on this phone alone; `since` is the wall time of the oldest of it, "" where there is none. */
+export const unsent = signal({ operations: 0, media: 0, refused: [] as Row[], since: "" });
 export const syncState = signal<SyncState>({ kind: "starting" });
 export const room = signal<Room | null>(null);
 export const update = signal<ServiceWorker | null>(null);

@@ -2,6 +2,8 @@
 // It never takes over by itself: the page asks, and only when nothing is being recorded.
 import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
+import { fact } from "./keep/db";
+import { SYNC_LOCK, exchange } from "./sync/exchange";
 
 declare const self: ServiceWorkerGlobalScope & { __WB_MANIFEST: (string | { url: string; revision: string | null })[] };
 
@@ -15,9 +17,13 @@ precacheAndRoute(served);
 cleanupOutdatedCaches();
 registerRoute(new NavigationRoute(createHandlerBoundToURL("/"), { denylist: [/^\/(install|api|health|desk|static)/] }));
 
+/** The engine asks for parts that its model does not have; a server that hangs must not keep it waiting for them. */
+const NONE = new Response(null, { status: 404 });
+registerRoute(({ url }) => url.pathname === "/assets/null", async () => NONE.clone());
 registerRoute(
   ({ url }) => url.origin === self.location.origin && url.pathname.startsWith("/engine/"),
-  async ({ request }) => {
+  async ({ request, url }) => {
+    if (!__HEAVY__.includes(url.pathname)) return NONE.clone();
     const cache = await caches.open(HEAVY);
     const known = await cache.match(request.url);
     if (known) return known;
@@ -41,11 +47,17 @@ self.addEventListener("message", (event) => {
   if (event.data === "fetch heavy") event.waitUntil(fetchHeavy());
 });
 
-self.addEventListener("sync", (event) => {
-  (event as ExtendableEvent).waitUntil(
-    self.clients.matchAll({ type: "window" }).then((pages) => pages.forEach((page) => page.postMessage("sync"))),
-  );
-});
+self.addEventListener("sync", (event) => (event as ExtendableEvent).waitUntil(sendOutbox()));
+
+/** The page in use sends; with none in use the notes go from here, and sounds and photos wait for the page. */
+async function sendOutbox(): Promise<void> {
+  const pages = await self.clients.matchAll({ type: "window" });
+  pages.forEach((page) => page.postMessage("sync"));
+  const token = await fact<string>("token");
+  if (token === undefined || pages.some((page) => page.visibilityState === "visible")) return;
+  const done = await navigator.locks.request(SYNC_LOCK, { ifAvailable: true }, (lock) => (lock ? exchange(token) : null));
+  if (done?.outcome.kind === "later") throw new Error(done.outcome.why); // the browser may knock again
+}
 
 async function fetchHeavy(): Promise<void> {
   const cache = await caches.open(HEAVY);

@@ -65,10 +65,10 @@ def phones(playwright, chromium, tmp_path):
     """Makes phones: `phones(says="laid two plies …")`; a profile named again is the same phone."""
     made = []
 
-    def make(url, says="", profile="phone", **how):
+    def make(url, says="", profile="phone", sound=None, **how):
         flags = list(FLAGS)
-        if says:
-            flags.append(f"--use-file-for-fake-audio-capture={spoken_file(says, tmp_path)}%noloop")
+        if sound := sound or (spoken_file(says, tmp_path) if says else None):
+            flags.append(f"--use-file-for-fake-audio-capture={sound}%noloop")
         phone = Phone(playwright, chromium, tmp_path / profile, url, flags, **how)
         made.append(phone)
         return phone

@@ -19,12 +19,6 @@ def photo(seed, side=1200):
     return out.getvalue()
 
 
-def take_photos(phone, *contents):
-    for at, content in enumerate(contents):
-        file = {"name": f"{at}.jpg", "mimeType": "image/jpeg", "buffer": content}
-        phone.page.get_by_label("Take a photo").set_input_files(file)
-
-
 def paired(shop, phones, **how):
     phone = phones(shop.url, **how)
     phone.pair(shop.code())
@@ -161,7 +155,7 @@ def test_a_reload_in_the_middle_of_sync_loses_and_doubles_nothing(shop, phones):
     shop.stop()
     for number in ("forty", "fifty", "sixty"):
         phone.write(f"mixed {number} grams at four to one")
-    take_photos(phone, photo(1), photo(2))
+    phone.take_photos(photo(1), photo(2))
     phone.until_gone_through()
     shop.slow = 0.4
     shop.start()
@@ -214,7 +208,7 @@ def test_a_photo_keeps_its_own_bytes_and_belongs_to_the_entry_before(shop, phone
     phone.write("clamped the bracket on the right tailplane rear spar at hinge two")
     phone.until("document.querySelector('.beside li p')")
     content = photo(7, 2000)
-    take_photos(phone, content)
+    phone.take_photos(content)
     phone.until_gone_through()
     phone.page.locator(".tool img, .asking").first.wait_for()
     phone.until_all_there()
@@ -263,7 +257,7 @@ def test_two_hundred_notes_and_fifty_photos_wait_and_then_arrive(shop, phones):
     shop.stop()
     phone.many_notes(200)
     contents = [photo(seed, 400) for seed in range(50)]
-    take_photos(phone, *contents)
+    phone.take_photos(*contents)
     phone.until_gone_through()
     phone.until_operations(250)
     phone.until("document.querySelector('.unsent').textContent.startsWith('300')")

@@ -5,6 +5,7 @@ import math
 import os
 import re
 import signal
+import time
 from pathlib import Path
 
 from playwright.sync_api import Error
@@ -32,10 +33,24 @@ class Phone:
     """Opens the app at `url`. `page` is Playwright's; `wrong` are the errors that the page threw.
 
     The microphone is allowed when it is asked for, at the first touch, and what it hears begins then;
-    a `warm` one was allowed before, so that the app opens it at the start.
+    a `warm` one was allowed before, so that the app opens it at the start. `faults` are scripts that run
+    before the app's own. `quota` is how many bytes the browser allows the app in all.
     """
 
-    def __init__(self, playwright, chromium, profile, url, flags, size=None, warm=False, deny=False, **how):
+    def __init__(
+        self,
+        playwright,
+        chromium,
+        profile,
+        url,
+        flags,
+        size=None,
+        warm=False,
+        deny=False,
+        faults=(),
+        quota=None,
+        **how,
+    ):
         self.url, self.profile, self.wrong = url, profile, []
         self.context = playwright.chromium.launch_persistent_context(
             str(profile),
@@ -49,6 +64,10 @@ class Phone:
         self.page = self.context.pages[0]
         if not warm:
             self.context.add_init_script(NOT_ASKED_YET)
+        for fault in faults:
+            self.context.add_init_script(fault)
+        if quota is not None:
+            self._leave(quota)
         self.page.on("pageerror", lambda problem: self.wrong.append(str(problem)))
         self.page.on("console", lambda m: m.type == "error" and self.wrong.append(m.text))
         self.page.goto(url)
@@ -60,6 +79,25 @@ class Phone:
     @property
     def said(self):
         return self.page.locator(".said")
+
+    def _leave(self, quota):
+        """Chromium looks at the quota when it opens a database, and then for thirty seconds not again."""
+        self._session = self.context.new_cdp_session(self.page)
+        self._session.send("Storage.overrideQuotaForOrigin", {"origin": self.url, "quotaSize": quota})
+
+    def used(self):
+        """How many bytes the app has in use."""
+        return self.ask("navigator.storage.estimate().then((found) => found.usage)")
+
+    def take_photos(self, *contents):
+        """Photos as they come from the camera."""
+        for at, content in enumerate(contents):
+            file = {"name": f"{at}.jpg", "mimeType": "image/jpeg", "buffer": content}
+            self.page.get_by_label("Take a photo").set_input_files(file)
+
+    def set_fact(self, name, value):
+        """Write one of the phone's facts past the app; None takes it away."""
+        self.ask(phone_tables.SET_FACT, [name, value])
 
     def open(self, tab):
         self.page.get_by_role("button", name=tab, exact=True).click()
@@ -110,6 +148,34 @@ class Phone:
 
         patience.until(written, lambda: f"{seconds} s of sound; {self.kept('media')}; {self.wrong}")
 
+    def until_media(self, count):
+        """Wait until so many sounds and photos are kept."""
+        patience.until(lambda: len(self.kept("media")) >= count, f"{count} sounds and photos")
+
+    def until_told(self, words):
+        """Wait until the page has told of something as an error, also while it is too busy to be asked."""
+        patience.until(lambda: words in self.wrong or self.page.wait_for_timeout(100), words)
+
+    def knock(self):
+        """What Background Sync does when the network is back: an event for the service worker."""
+        session = self.context.new_cdp_session(self.page)
+        found = []
+        session.on(
+            "ServiceWorker.workerRegistrationUpdated", lambda event: found.extend(event["registrations"])
+        )
+        session.send("ServiceWorker.enable")
+        ours = lambda: [each for each in found if each["scopeURL"].startswith(self.url)]  # noqa: E731
+        patience.until(lambda: ours() or self.page.wait_for_timeout(100), "the service worker's registration")
+        told = {"origin": self.url, "registrationId": ours()[0]["registrationId"], "lastChance": False}
+        session.send("ServiceWorker.dispatchSyncEvent", told | {"tag": "plytally-outbox"})
+
+    def clear_storage(self):
+        """What a browser does to a site that was not used for a week: all is gone, but for cookies."""
+        self.page.goto("about:blank")
+        kinds = "indexeddb,local_storage,service_workers,cache_storage"
+        session = self.context.new_cdp_session(self.page)
+        session.send("Storage.clearDataForOrigin", {"origin": self.url, "storageTypes": kinds})
+
     def until_gone_through(self, seconds=150):
         """Wait until all that was kept has been noted and said back."""
 
@@ -123,10 +189,13 @@ class Phone:
         patience.until(through, told, seconds)
         self.until("!document.querySelector('.said .small')", seconds)
 
-    def write(self, text):
+    def write(self, text, kept=True):
+        """Type a note and touch Keep; `kept`: it leaves the field, and waits in line from then on."""
         self.page.get_by_role("button", name="Write").click()
         self.page.get_by_label("Write a note").fill(text)
-        self.page.get_by_role("button", name="Keep").click()
+        self.page.get_by_role("button", name="Keep", exact=True).click()
+        if kept:
+            self.page.get_by_label("Write a note").wait_for(state="detached")
 
     def measured(self, name):
         """Milliseconds of the last measure of that name."""
@@ -141,8 +210,11 @@ class Phone:
 
     def kill_renderer(self):
         """The pages' processes end at once, as when the phone runs out of memory."""
-        own = self._browser()
+        own, crashed = self._browser(), []
+        self.page.on("crash", lambda _: crashed.append(True))
         _kill([pid for pid, up, words in _processes() if "--type=renderer" in words and own in _above(up)])
+        patience.until(lambda: self.context.cookies() is None or crashed, "the browser's notice of the crash")
+        time.sleep(1)  # it may hold a spare process, of which it tells nobody
 
     def kill_browser(self):
         """The whole browser ends at once, by SIGKILL, as when the battery is pulled."""

@@ -25,6 +25,14 @@ def spoken_file(text: str, folder: Path, voice: str = "en-us", speed: int = 150)
     return made
 
 
+def silent_in_between(folder: Path) -> Path:
+    """Two seconds of noise, then nothing at all, as from a microphone that another app has taken."""
+    made = folder / "silent.wav"
+    noise = np.random.default_rng(2).standard_normal(2 * RATE) * 3000
+    _write(made, np.concatenate([noise, np.zeros(40 * RATE)]).astype(np.int16))
+    return made
+
+
 def seconds(text: str, folder: Path) -> float:
     """How long the speech itself lasts."""
     with wave.open(str(spoken_file(text, folder))) as sound:

@@ -63,6 +63,14 @@ class ServerProcess:
         self.process.send_signal(signal.SIGTERM)
         return self._gone()
 
+    def freeze(self):
+        """SIGSTOP: connections are taken, and nothing is answered."""
+        self.process.send_signal(signal.SIGSTOP)
+
+    def thaw(self):
+        """SIGCONT: it answers again, also what was asked meanwhile."""
+        self.process.send_signal(signal.SIGCONT)
+
     def _gone(self):
         self.process.communicate(timeout=60)
         return self.process.returncode

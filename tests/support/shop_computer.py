@@ -5,6 +5,8 @@ import threading
 import time
 from pathlib import Path
 
+from support import patience
+
 from plytally.clock import MachineClock
 from plytally.core.wall import Wall
 from plytally.store.log import BuildLog
@@ -20,8 +22,8 @@ PRINT = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 class ShopComputer:
     """Serves until `stop`; `start` comes back on the same port. `bend` may answer in the app's place."""
 
-    def __init__(self, folder, with_print=True):
-        self.folder, self.port, self.bend, self.slow = folder, 0, None, 0
+    def __init__(self, folder, with_print=True, port=0):
+        self.folder, self.port, self.bend, self.slow = folder, port, None, 0
         self.asked = []
         self.log = BuildLog(folder)
         if with_print:
@@ -81,6 +83,10 @@ class ShopComputer:
     def address(self, content):
         """The address of some bytes."""
         return hashlib.sha256(content).hexdigest()
+
+    def until(self, holds, seconds=150):
+        """Wait until something is so on this side."""
+        patience.until(holds, "what the shop computer waits for", seconds)
 
     def phone_skew(self):
         """How far the one phone's clock was ahead at its last sync, in milliseconds."""

@@ -1,6 +1,7 @@
 // A recording under way: every second of sound is on the medium before the next is written.
 import { type Medium } from "../keep/db";
 import { RATE, addPiece, closeSound, openSound } from "../keep/media";
+import { whyNotKept } from "../keep/room";
 import { type Microphone } from "./microphone";
 
 export const LONGEST_S = 600;
@@ -92,7 +93,7 @@ class Writer {
     this.queue = this.queue
       .then(() => addPiece(this.id, piece))
       .catch((problem: unknown) => {
-        this.remark = `a second of sound could not be written: ${String(problem)}`;
+        this.remark = `a second of sound could not be written: ${whyNotKept(problem)}`;
         this.told.failed(this.remark);
       });
   }

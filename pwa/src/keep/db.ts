@@ -71,10 +71,16 @@ const STEPS: ((db: IDBPDatabase<Tables>) => void)[] = [
 
 let handle: Promise<IDBPDatabase<Tables>> | undefined;
 let onBlocked: () => void = () => undefined;
+let onNewer: () => void = () => undefined;
 
 /** What to do when another tab holds an older schema open. */
 export function whenBlocked(tell: () => void): void {
   onBlocked = tell;
+}
+
+/** What to do when a newer app has made a newer schema, which this one cannot open. */
+export function whenNewer(tell: () => void): void {
+  onNewer = tell;
 }
 
 function open(): Promise<IDBPDatabase<Tables>> {
@@ -83,40 +89,65 @@ function open(): Promise<IDBPDatabase<Tables>> {
       for (const step of STEPS.slice(from)) step(db);
     },
     blocked: () => onBlocked(),
-    blocking: () => drop(),
+    blocking: () => handle && drop(handle),
     terminated: () => {
       handle = undefined;
     },
   }).catch((problem: unknown) => {
     handle = undefined;
+    if (problem instanceof DOMException && problem.name === "VersionError") onNewer();
     throw problem;
   });
   return handle;
 }
 
-function drop(): void {
-  void handle?.then((db) => db.close());
-  handle = undefined;
+/** Close a handle that is dead or in the way; one that was opened since stays. */
+function drop(dead: Promise<IDBPDatabase<Tables>>): void {
+  if (handle === dead) handle = undefined;
+  dead.then((db) => db.close(), () => undefined);
 }
 
 const DEAD = new Set(["InvalidStateError", "UnknownError"]);
 
 /** Run `work` on the open database; on a dead handle open a new one and try once more. */
 export async function withDb<T>(work: (db: IDBPDatabase<Tables>) => Promise<T>): Promise<T> {
+  const tried = open();
   try {
-    return await work(await open());
+    return await work(await tried);
   } catch (problem) {
     if (!(problem instanceof DOMException) || !DEAD.has(problem.name)) throw problem;
-    drop();
+    drop(tried);
     return await work(await open());
   }
 }
 
-/** Write in one transaction; resolves when it is on the medium, rejects if it was aborted. */
-export function keep<T>(
-  names: Name[],
-  write: (tx: import("idb").IDBPTransaction<Tables, Name[], "readwrite">) => Promise<T>,
-): Promise<T> {
+export type Writing = import("idb").IDBPTransaction<Tables, Name[], "readwrite">;
+
+export const isFull = (problem: unknown): boolean =>
+  problem instanceof DOMException && problem.name === "QuotaExceededError";
+
+let onFull: () => Promise<boolean> = async () => false;
+
+/** How to make room when the storage is full; it tells whether any was made. */
+export function whenFull(make: () => Promise<boolean>): void {
+  onFull = make;
+}
+
+/**
+ * Write in one transaction; resolves when it is on the medium, rejects if it was aborted. On a full storage room
+ * is made and it is tried once more.
+ */
+export async function keep<T>(names: Name[], write: (tx: Writing) => Promise<T>): Promise<T> {
+  try {
+    return await keepAsItIs(names, write);
+  } catch (problem) {
+    if (!isFull(problem) || !(await onFull())) throw problem;
+    return keepAsItIs(names, write);
+  }
+}
+
+/** `keep` without making room: for what makes the room itself. */
+export function keepAsItIs<T>(names: Name[], write: (tx: Writing) => Promise<T>): Promise<T> {
   return withDb(async (db) => {
     const tx = db.transaction(names, "readwrite", { durability: "strict" });
     try {

@@ -39,7 +39,10 @@ const NONE_WAITS = {
 
 function Unsent() {
   const count = state.unsentCount.value;
-  const words = count === 0 ? NONE_WAITS[state.syncState.value.kind] : "only on this phone";
+  const since = state.unsent.value.since.slice(0, 10);
+  const old = since !== "" && since < new Date().toISOString().slice(0, 10);
+  const some = old ? `only on this phone since ${since}` : "only on this phone";
+  const words = count === 0 ? NONE_WAITS[state.syncState.value.kind] : some;
   return (
     <p class={count > 0 ? "unsent some" : "unsent"} role="status">
       {count > 0 && <b data-unsent={count}>{count}</b>} {words}

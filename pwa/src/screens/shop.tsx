@@ -4,11 +4,13 @@ import { copyOut, save } from "../keep/copy_out";
 import { askToLast } from "../keep/room";
 import { speakAloud } from "../speak/speak";
 import * as state from "../state";
-import { pair, syncNow } from "../sync/sync";
+import { type Before, pair, syncNow } from "../sync/sync";
 import { count } from "../work/counting";
 import { handsFree } from "../work/session";
 
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+
+const day = (wall: string): string => `${wall.slice(0, 10)}, ${wall.slice(11, 16)}`;
 
 export function Shop() {
   return (
@@ -34,12 +36,13 @@ function ToDesk() {
 }
 
 function Sending() {
-  const { operations, media, refused } = state.unsent.value;
+  const { operations, media, refused, since } = state.unsent.value;
   const now = state.syncState.value;
   return (
     <section>
       <h2>To the shop computer</h2>
       <p class="big">{operations + media === 0 ? "All of it is there." : `${operations} notes and changes, ${media} sounds and photos are only on this phone.`}</p>
+      {since && <p>The oldest waits since {day(since)}.</p>}
       {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
       {now.kind === "waiting" && <p>{now.why}. It is tried again by itself.</p>}
       {now.kind === "unpaired" && <p>{now.why || "This phone is not paired yet."} Nothing on it is lost by that.</p>}
@@ -53,11 +56,14 @@ function Pairing() {
   const [code, setCode] = useState(new URLSearchParams(location.hash.slice(1)).get("code") ?? "");
   const [name, setName] = useState("shop phone");
   const [told, setTold] = useState("");
+  const [before, setBefore] = useState<Before | null>(null);
   const go = async (event: Event): Promise<void> => {
     event.preventDefault();
-    const wrong = await pair(code, name);
-    setTold(wrong || "Paired.");
-    if (!wrong) setCode("");
+    const done = await pair(code, name);
+    setTold(done.wrong || "Paired.");
+    if (done.wrong !== "") return;
+    setCode("");
+    setBefore(done.before);
   };
   return (
     <section>
@@ -68,8 +74,22 @@ function Pairing() {
         <button class="do" type="submit">Pair</button>
       </form>
       <p role="status">{told}</p>
+      {before && missing(before).map((line) => <p class="open" key={line}>{line}</p>)}
     </section>
   );
+}
+
+/** What a phone that was cleared must be told: how far its notes came, and that more is gone. */
+function missing({ name, last_seen, last, gaps, media }: Before): string[] {
+  const seen = last_seen ? `, last on ${day(last_seen)}` : "";
+  const came = last === 0 ? "Nothing of what it noted came here." : `Of what it noted, number ${last} was the last to come here.`;
+  const holes = gaps.map(([first, end]) => `Its numbers ${first} to ${end} never came.`);
+  return [
+    `The browser cleared this phone. It was “${name}”${seen}. ${came}`,
+    ...holes,
+    ...(media > 0 ? [`${media} of its sounds and photos never came.`] : []),
+    "What it kept after that is gone: go through that day's work, and note again what is missing.",
+  ];
 }
 
 function Manner() {

@@ -2,9 +2,10 @@
 import { useState } from "preact/hooks";
 import * as state from "../state";
 import { say } from "../speak/speak";
-import { enqueueWords } from "../work/queue";
 import { begin, stop, takePhotos, toggle } from "../work/session";
+import { draft } from "../work/writing";
 import { Asking } from "./asking";
+import { Writing } from "./writing";
 
 const HELD_MS = 600;
 const LABEL: Record<state.Stage, string> = {
@@ -86,7 +87,7 @@ function Pile() {
 }
 
 function Tools() {
-  const [writing, setWriting] = useState(false);
+  const [writing, setWriting] = useState(draft() !== "");
   if (writing) return <Writing close={() => setWriting(false)} />;
   return (
     <section class="tools">
@@ -109,28 +110,6 @@ function Tools() {
       <button class="tool" onClick={() => setWriting(true)}>Write</button>
       <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
     </section>
-  );
-}
-
-function Writing({ close }: { close(): void }) {
-  const [text, setText] = useState("");
-  const keep = (event: Event): void => {
-    event.preventDefault();
-    if (text.trim()) void enqueueWords(text.trim());
-    close();
-  };
-  return (
-    <form class="writing" onSubmit={keep}>
-      <input
-        aria-label="Write a note"
-        placeholder="what you would say"
-        autoFocus
-        value={text}
-        onInput={(event) => setText(event.currentTarget.value)}
-      />
-      <button class="tool" type="submit">Keep</button>
-      <button class="tool" type="button" onClick={close}>Close</button>
-    </form>
   );
 }
 

@@ -6,6 +6,8 @@ import { ask, asJson } from "./ask";
 import type { Outcome } from "./outcome";
 
 export const BATCH = 200;
+/** Held by whoever syncs, in whichever tab or worker. */
+export const SYNC_LOCK = "plytally-sync";
 
 interface Answer {
   cursor: { epoch: string; seq: number };

@@ -1,9 +1,10 @@
 // When and how the phone speaks with the shop computer. One at a time over all tabs; a failure is tried again.
 import { type Row, fact, setFact } from "../keep/db";
 import { self } from "../keep/operations";
+import { whyNotKept } from "../keep/room";
 import type { PrintCopy } from "../understand/messages";
 import { ask, asJson } from "./ask";
-import { exchange } from "./exchange";
+import { SYNC_LOCK, exchange } from "./exchange";
 import type { Outcome } from "./outcome";
 import { sendMedia } from "./uploads";
 
@@ -41,11 +42,18 @@ export function soon(ms: number): void {
 
 export async function syncNow(): Promise<Outcome | undefined> {
   clearTimeout(timer);
-  const done = await navigator.locks.request("plytally-sync", { ifAvailable: true }, async (lock) =>
-    lock ? round() : undefined,
+  const done = await navigator.locks.request(SYNC_LOCK, { ifAvailable: true }, async (lock) =>
+    lock ? round().catch(broken) : undefined,
   );
   soon(done?.kind === "later" ? done.waitMs : EVERY_MS);
   return done;
+}
+
+/** The phone's own storage failed: nothing is lost by that, and the next round begins anew. */
+function broken(problem: unknown): Outcome {
+  const why = whyNotKept(problem);
+  tell.state({ kind: "waiting", why });
+  return { kind: "later", why, waitMs: 30_000 };
 }
 
 async function round(): Promise<Outcome> {
@@ -79,13 +87,28 @@ async function fetchPrint(token: string): Promise<Outcome> {
   return asked.outcome;
 }
 
-/** Pair this phone by a code from the desk. Whatever it holds stays; "" or the sentence that says why not. */
-export async function pair(code: string, name: string): Promise<string> {
+/** What the shop computer has of this phone as it was before the browser cleared it. */
+export interface Before {
+  name: string;
+  last_seen: string | null;
+  last: number;
+  gaps: [number, number][];
+  media: number;
+}
+
+export interface Paired {
+  wrong: string;
+  before: Before | null;
+}
+
+/** Pair this phone by a code from the desk. Whatever it holds stays; `wrong` says why it did not work. */
+export async function pair(code: string, name: string): Promise<Paired> {
   const { device } = await self();
   const asked = await ask("/api/pair", null, asJson({ code, device, name }));
-  if (asked.outcome.kind !== "taken") return asked.outcome.why || "the code was not taken";
-  await setFact("token", (asked.body as { token: string }).token);
+  if (asked.outcome.kind !== "taken") return { wrong: asked.outcome.why || "the code was not taken", before: null };
+  const { token, before } = asked.body as { token: string; before?: Before | null };
+  await setFact("token", token);
   await setFact("phoneName", name);
   soon(0);
-  return "";
+  return { wrong: "", before: before ?? null };
 }

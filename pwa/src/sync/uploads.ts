@@ -1,8 +1,9 @@
-// Sounds and photos to the shop computer by the open tus protocol: resumed where they were cut, and marked as
-// there only when the server has compared the hash of the whole.
+// Sounds and photos to the shop computer by the open tus protocol: resumed where they were cut, given up for now
+// when nothing moves any more, and marked as there only when the server has compared the hash of the whole.
 import { DetailedError, Upload } from "tus-js-client";
 import { type Medium, keep } from "../keep/db";
 import { fileOf, media } from "../keep/media";
+import { DEADLINE_MS } from "./ask";
 import { type Outcome, outcome } from "./outcome";
 
 const CHUNK = 1024 * 1024;
@@ -26,7 +27,19 @@ export async function sendMedia(token: string, told: (left: number) => void): Pr
 
 async function sendOne(medium: Medium, token: string): Promise<Outcome> {
   const file = await fileOf(medium);
-  return new Promise((done) => {
+  return new Promise((settle) => {
+    let watch: ReturnType<typeof setTimeout> | undefined;
+    const done = (outcome: Outcome): void => {
+      clearTimeout(watch);
+      settle(outcome);
+    };
+    const moves = (): void => {
+      clearTimeout(watch);
+      watch = setTimeout(() => {
+        void upload.abort().catch(() => undefined);
+        done(failed(null));
+      }, DEADLINE_MS);
+    };
     const upload = new Upload(file, {
       endpoint: "/api/uploads",
       chunkSize: CHUNK,
@@ -35,9 +48,12 @@ async function sendOne(medium: Medium, token: string): Promise<Outcome> {
       headers: { Authorization: `Bearer ${token}` },
       fingerprint: async () => `plytally-${medium.sha256}`,
       removeFingerprintOnSuccess: true,
+      onProgress: moves,
+      onChunkComplete: moves,
       onSuccess: () => done({ kind: "taken" }),
       onError: (problem) => done(failed(problem)),
     });
+    moves();
     upload
       .findPreviousUploads()
       .then(([earlier]) => {

@@ -4,7 +4,7 @@ import { type JsonObject } from "../keep/canonical";
 import { type Medium, type Operation, type Row, withDb } from "../keep/db";
 import { fileOf, media, samplesOf, sha256 } from "../keep/media";
 import { PREFIX, type Written, allWritten, keepWords } from "../keep/written";
-import { type Act, record } from "../keep/operations";
+import { type Act, all, record, self } from "../keep/operations";
 import type { Hearing } from "../hear/messages";
 import { signal } from "../capture/signals";
 import { wall } from "../keep/clock";
@@ -144,7 +144,7 @@ async function tellBack(reply: Reply, made: readonly Operation[]): Promise<void>
 
 /** A photo belongs to the entry before it; to an entry of its own where there is none. */
 async function notePhoto(medium: Medium): Promise<void> {
-  const last = medium.entry ?? state.board.value?.entries.find((entry) => entry.withdrawn === null)?.id ?? null;
+  const last = medium.entry ?? (await entryBefore());
   const own: Act = {
     act: "note",
     target: null,
@@ -155,6 +155,14 @@ async function notePhoto(medium: Medium): Promise<void> {
     await tx.objectStore("media").put({ ...medium, stage: "noted", entry: last ?? operations[0]?.id ?? null });
   });
   await shown(made);
+}
+
+/** By the log where it can be read, else by this phone's own notes. */
+async function entryBefore(): Promise<string | null> {
+  if (await theMind()) return state.board.value?.entries.find((entry) => entry.withdrawn === null)?.id ?? null;
+  const notes = (await all()).map((row) => row.operation).filter((made) => made.act === "note");
+  const { device } = await self();
+  return notes.filter((made) => made.device === device).sort((a, b) => b.number - a.number)[0]?.id ?? null;
 }
 
 /** Written words: kept at once, then in the line like spoken ones. */

@@ -6,6 +6,7 @@ import { smallOf } from "../capture/photo";
 import { type Recording, LONGEST_S, lockOf, loudness, start } from "../capture/recorder";
 import { signal } from "../capture/signals";
 import { closeSound, keepPhoto, media, putMedium } from "../keep/media";
+import { whyNotKept } from "../keep/room";
 import { hush } from "../speak/speak";
 import * as state from "../state";
 import { enqueue } from "./queue";
@@ -48,16 +49,9 @@ export async function begin(): Promise<void> {
     keepAwake(true);
   } catch (problem) {
     state.stage.value = "ready";
-    wrong(problem instanceof NoMicrophone ? problem.message : `recording did not begin: ${told(problem)}`);
+    wrong(problem instanceof NoMicrophone ? problem.message : `recording did not begin: ${whyNotKept(problem)}`);
   }
 }
-
-const told = (problem: unknown): string => {
-  if (problem instanceof DOMException && problem.name === "QuotaExceededError") {
-    return "the phone's storage is full. Save everything to a file, or free room in the phone's settings";
-  }
-  return problem instanceof Error ? problem.message : String(problem);
-};
 
 export async function stop(): Promise<void> {
   const ending = recording;
@@ -72,7 +66,7 @@ export async function stop(): Promise<void> {
     state.said.value = { lines: [medium.remark ? `kept, but ${medium.remark}` : "kept"], entry: null, tone: medium.remark ? "wrong" : "plain" };
     enqueue(medium);
   } catch (problem) {
-    wrong(`the end of the recording could not be written: ${told(problem)}. What came before is kept`);
+    wrong(`the end of the recording could not be written: ${whyNotKept(problem)}. What came before is kept`);
   } finally {
     state.stage.value = "ready";
     state.level.value = 0;
@@ -98,7 +92,7 @@ export async function takePhotos(files: readonly File[]): Promise<void> {
       state.photos.value = [{ id: medium.id, url }, ...state.photos.value].slice(0, 4);
       enqueue(kept);
     } catch (problem) {
-      wrong(`the photo could not be kept: ${told(problem)}`);
+      wrong(`the photo could not be kept: ${whyNotKept(problem)}`);
     }
   }
 }
@@ -123,7 +117,7 @@ export async function handsFree(on: boolean): Promise<void> {
     mic = await microphone();
   } catch (problem) {
     state.settings.value = { ...state.settings.value, handsFree: false };
-    return wrong(told(problem));
+    return wrong(whyNotKept(problem));
   }
   const ear = handsFreeEar(state.settings.value.silence);
   endHandsFree = mic.listen((part) => {

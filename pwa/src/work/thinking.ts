@@ -55,7 +55,7 @@ async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const known = await fact<{ key: string; ears: Ears }>("ears");
   if (known?.key === key) return ear(known.ears);
   const ears = await (await thinking).ask("ears");
-  await setFact("ears", { key, ears });
+  await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
   return ear(ears);
 }
 

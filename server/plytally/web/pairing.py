@@ -16,6 +16,7 @@ from flask import Blueprint, Response, jsonify
 
 from plytally.web.access import caller
 from plytally.web.codes import SECONDS, TRIES, Codes
+from plytally.web.earlier_phone import earlier, remember
 from plytally.web.phones import Phones
 from plytally.web.problem import Problem
 from plytally.web.schemas import Pair, load
@@ -41,11 +42,19 @@ class Pairing:
     def pair(self) -> tuple[Response, int]:
         """Give a phone that knows the code its own token."""
         asked = load(Pair)
+        before = earlier(self.shop.log, self.phones, asked["device"])
         with self.codes.redeem(asked["code"]):
             token = self.phones.pair(asked["device"], asked["name"])
         log.info("phone_paired", device=asked["device"])
-        told = {"token": token, "device": asked["device"], "epoch": self.shop.log.journal.epoch}
-        return jsonify(told | {"server_time": self.shop.clock.now_millis()}), 201
+        told: dict[str, Any] = {
+            "token": token,
+            "device": asked["device"],
+            "epoch": self.shop.log.journal.epoch,
+        }
+        told["before"] = before
+        response = jsonify(told | {"server_time": self.shop.clock.now_millis()})
+        remember(response, asked["device"])
+        return response, 201
 
     def all_phones(self) -> Response:
         """Every phone, for the desk."""

@@ -1,0 +1,35 @@
+// A note by keyboard: the same sentences as by voice. What is typed is there again after a reload.
+import { useRef, useState } from "preact/hooks";
+import { draft, keepDraft, keepWritten } from "../work/writing";
+
+export function Writing({ close }: { close(): void }) {
+  const [text, setText] = useState(draft());
+  const keeping = useRef(false);
+  const keep = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    if (keeping.current) return;
+    keeping.current = true;
+    if (await keepWritten(text.trim())) close();
+    keeping.current = false;
+  };
+  const drop = (): void => {
+    keepDraft("");
+    close();
+  };
+  return (
+    <form class="writing" onSubmit={(event) => void keep(event)}>
+      <input
+        aria-label="Write a note"
+        placeholder="what you would say"
+        autoFocus
+        value={text}
+        onInput={(event) => {
+          setText(event.currentTarget.value);
+          keepDraft(event.currentTarget.value);
+        }}
+      />
+      <button class="tool" type="submit">Keep</button>
+      <button class="tool" type="button" onClick={drop}>Close</button>
+    </form>
+  );
+}
