@@ -13,6 +13,7 @@ from plytally.core.build_up import Ply, fibre_of, material_named
 from plytally.core.cards.own import own_ply, own_pot_life
 from plytally.core.crediting import Dated
 from plytally.core.entry import FieldValue
+from plytally.core.pot_life import ROOM, USUAL, USUAL_POT
 from plytally.core.quantities import Dimension, Quantity, Ratio, parse_quantity
 from plytally.core.schedule import Schedule
 from plytally.core.shop.amounts import above_zero, quantity
@@ -22,7 +23,7 @@ from plytally.core.shop.cure import time_at, timed
 from plytally.core.shop.errors import ShopError
 from plytally.core.shop.laminate import GLASS, Cloth, Plies, ply_thickness, wet_out
 from plytally.core.shop.resin import batch_with, cup_caution
-from plytally.core.shop.sources import MEMORY
+from plytally.core.shop.sources import MEMORY, TRADE
 from plytally.core.shop.vacuum import clamping, most_vacuum, pressing, reachable
 from plytally.core.shop.worked import shown
 from plytally.core.telling import ago_told
@@ -38,9 +39,7 @@ STANDARD_CLOTHS: Mapping[str, Quantity] = {
 """Dry glass, styles 7725 and 7715, from memory: for a builder whose print does not say."""
 
 SEA = parse_quantity("0 ft")
-USUAL_AIR = parse_quantity("72 degF")
 ONE_FOOT = parse_quantity("1 ft2")
-SHEET = parse_quantity("30 min")
 MEASURE = "measure a coupon of your own before you rely on it."
 GLOVES = "gloves and fresh air."
 DATA_SHEET = "an estimate: the maker's data sheet decides, and a deep cup goes sooner."
@@ -124,10 +123,10 @@ def _pot_life(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, 
     warm, why = _temperature(said, log, now)
     own = own_pot_life(log)
     if own is None:
-        share = time_at(timed(USUAL_AIR, SHEET), warm)
+        share = time_at(USUAL, warm)
         return (
-            f"I know no pot life of your resin. At {warm}{why}, {SHEET} on the sheet at {USUAL_AIR} "
-            f"would be {share.shown}.",
+            f"at {warm}{why}: {share.shown}, by a usual {USUAL_POT} at {ROOM} ({TRADE}), for I do not know "
+            "your resin's.",
             f"keep your maker's figure from the page Sums; {DATA_SHEET}",
         )
     found = time_at(timed(own.temperature, own.time), warm)
@@ -202,7 +201,7 @@ def _temperature(said: Said, log: Log, now: str) -> tuple[Quantity, str]:
     airs = (each for each in reversed(log) if each.entry.kind == "shop_air" and not each.withdrawn)
     last = next((each for each in airs if "temperature" in each.entry.fields), None)
     if last is None:
-        return USUAL_AIR, " (no shop air is noted)"
+        return ROOM, " (no shop air is noted)"
     return _amount(last.entry.fields["temperature"]), f" (shop air, noted {ago_told(last.when, now)} ago)"
 
 
