@@ -9,7 +9,7 @@ interface Python {
 }
 
 const DOOR = `
-import json, sys
+import gc, json, sys
 sys.path.insert(0, "/core")
 from plytally.core.pocket import Pocket
 _pocket = Pocket(None)
@@ -18,10 +18,13 @@ def answer(name, takes, lookup):
     global _pocket
     given = json.loads(takes)
     if name == "open":
+        gc.disable()  # while the log is taken in, going through it again and again finds nothing to free
         copy, rows = given
         _pocket = Pocket(copy["print"], copy["words"])
         refused = _pocket.saw(rows)
         _pocket.take("what is owed", "2026-01-01T00:00:00Z")  # the tables are made by the first question
+        gc.freeze()  # nor does it later: a question would wait for it
+        gc.enable()
         return json.dumps(refused)
     if name == "ears":
         return json.dumps(_pocket.ears(lambda word: lookup(word) or None))
