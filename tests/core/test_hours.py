@@ -97,7 +97,7 @@ def mixed(grams, batch=""):
 def test_resin_mixed_is_taken_from_its_batch_and_no_other():
     figure, _ = stores_figures(log(mixed(120, "4471"), mixed(80)), stock_from_json(STOCK), "2026-11-03")
     rows = {row[1]: row for row in figure.table.rows}
-    assert rows["4471"][2:6] == ("120 g", "", "5 kg", "4,880 g")
+    assert rows["4471"][2:6] == ("120 g", "", "5 kg", "4.88 kg")
     assert rows["batch not said"][4] == "not on the list"
 
 
@@ -116,7 +116,7 @@ def test_a_batch_near_its_day_past_it_or_used_after_it_is_told():
 def test_cloth_is_an_area_only_where_the_builder_gave_one():
     known = {"plies": 2, "material": "BID", "part": "elevator spar", "side": "right", "face": "aft face"}
     _, figure = stores_figures(log(("laid", known, 1)), stock_from_json(STOCK), "2026-11-03")
-    assert figure.table.rows[0][2:7] == ("2", "", "0.8 m²", "30 m2", "29.2 m²")
+    assert figure.table.rows[0][2:7] == ("2", "", "0.8 m²", "30 m²", "29.2 m²")
     _, figure = stores_figures(
         log(("laid", known | {"face": "fore"}, 1)), stock_from_json(STOCK), "2026-11-03"
     )

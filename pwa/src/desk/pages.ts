@@ -1,8 +1,10 @@
 // The pages of the desk, in the order of the tags at the top. Another page joins with one line.
 import type { ComponentType } from "preact";
+import { TheBuild } from "./build/page";
 import { TheDay } from "./day/page";
 import { Find } from "./find";
 import { Habits } from "./habits";
+import { HandOver } from "./handover/page";
 import { ThePrint } from "./print/page";
 
 export interface Page {
@@ -19,5 +21,7 @@ export const PAGES: readonly Page[] = [
   { name: "day", label: "The day", key: "D", Screen: TheDay },
   { name: "find", label: "Find", key: "F", Screen: Find },
   { name: "print", label: "The print", key: "P", Screen: ThePrint },
+  { name: "build", label: "The build", key: "B", Screen: TheBuild },
+  { name: "handover", label: "Hand over", key: "O", Screen: HandOver },
   { name: "habits", label: "Habits", key: "H", Screen: Habits },
 ];

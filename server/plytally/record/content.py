@@ -149,6 +149,14 @@ def values_told(logged: Logged, change: Change) -> tuple[str, str]:
     return old, new
 
 
+def given_told(logged: Logged, name: str) -> str:
+    """Every value a field was given, in order; a value given again was confirmed."""
+    values = [value_told(change.value) for change in logged.history(name)]
+    if len(set(values)) == 1:
+        return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
+    return " → ".join(values)
+
+
 def value_told(value: FieldValue | None) -> str:
     """A field's value in words."""
     return NOT_SAID if value is None or value == "" else str(value)

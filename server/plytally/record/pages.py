@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable, PageBreak, Paragraph, Spacer
 
 from plytally.core.body import WITHDRAWN
 from plytally.core.checklist import checklist
-from plytally.core.entry import FIELDS, Doubt
+from plytally.core.entry import Doubt
 from plytally.core.history import Attachment, Logged
 from plytally.core.pictures.build import build_figure
 from plytally.core.pictures.drawing import Figure
@@ -22,7 +22,7 @@ from plytally.core.pictures.stores import stores_figures
 from plytally.core.pictures.work import days_figure, hours_figures
 from plytally.core.readback import asked, shown
 from plytally.core.telling import day_told, finding_told, place_told
-from plytally.record.content import NO_APPROVAL, Content, field_told, value_told
+from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.record.paper import STYLES, Picture, printable, table, words
 from plytally.record.photos import Photos, Shot, SmallPhoto
 
@@ -192,7 +192,7 @@ class Chapters:
             yield words(f"withdrawn: {logged.withdrawn or 'no reason given'}; it does not count", "inside")
         yield from (words(f"open: {asked(doubt)}", "inside") for doubt in logged.entry.doubts)
         for name in (name for name in logged.standing if name != WITHDRAWN):
-            yield words(f"{field_told(name)}: {_given(logged, name)}", "inside")
+            yield words(f"{field_told(name)}: {given_told(logged, name)}", "inside")
         yield from _attached(logged.attachments, self.small)
 
     def _figure(self, figure: Figure) -> Iterator[Flowable]:
@@ -240,14 +240,6 @@ def _attached(attachments: Sequence[Attachment], small: SmallPhoto | None) -> It
         yield Spacer(1, 4)
     for first in range(0, len(shots), 2):
         yield Photos(shots[first : first + 2], small)
-
-
-def _given(logged: Logged, name: str) -> str:
-    """Every value a field was given, in order; a value given again was confirmed."""
-    values = [value_told(change.value) for change in logged.history(name)]
-    if len(set(values)) == 1:
-        return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
-    return " → ".join(values)
 
 
 def _doubtful(logged: Logged) -> str:

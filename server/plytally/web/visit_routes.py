@@ -24,7 +24,7 @@ from plytally.core.pictures.faces import part_figures
 from plytally.core.pictures.svg import svg
 from plytally.core.readback import asked, shown
 from plytally.core.telling import day_told, place_told
-from plytally.record.content import NO_APPROVAL, Content, field_told, value_told
+from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.store.media import MediaFolder
 from plytally.web.access import caller
 from plytally.web.books import Books
@@ -160,11 +160,7 @@ def _drawn(figure: Figure) -> Markup:
 
 
 def _entry(content: Content, logged: Logged) -> dict[str, Any]:
-    history = [
-        (field_told(name), " → ".join(value_told(change.value) for change in logged.history(name)))
-        for name in logged.standing
-        if name != WITHDRAWN
-    ]
+    history = [(field_told(name), given_told(logged, name)) for name in logged.standing if name != WITHDRAWN]
     return {
         "number": content.number[logged.id],
         "day": day_told(logged.wall),
@@ -182,7 +178,7 @@ def _entry(content: Content, logged: Logged) -> dict[str, Any]:
 
 
 def _until(visit: Visit) -> str:
-    return f"{day_told(visit.expires)}, {visit.expires[11:16]}"
+    return f"{day_told(visit.expires)}, {visit.expires[11:16]} {visit.expires[-6:].replace('-', '−')}"
 
 
 def _refused(problem: Problem) -> Response:

@@ -68,7 +68,7 @@ def _resin(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
         left = _left(item, use.sure, "g")
         cells = (_told(used), _told(doubt) if use.doubtful else "", *_stocked(item, left))
         rows.append((key[0] or "resin not said", key[1] or NO_BATCH, *cells))
-        drawn.append(_bar(key, used, left))
+        drawn.append(_bar(key, used, doubt, left))
         remarks += _expiry(key, item, use, today)
     return _figure("resin mixed", RESIN_HEAD, rows, drawn, (*_lacking(stock.resin), *remarks))
 
@@ -88,7 +88,7 @@ def _cloth(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
         drawn.append(Row(_named(key), (("used", use.plies),), f"{use.plies} plies"))
         remarks += _expiry(key, item, use, today)
         if use.no_area and stock.cloth:
-            faces = ", ".join(sorted(use.no_area))
+            faces = "; ".join(sorted(use.no_area))
             remarks.append(f"{_named(key)}: the stock list has no area of one ply for: {faces}")
     return _figure("cloth laid", CLOTH_HEAD, rows, drawn, (*_lacking(stock.cloth), *remarks))
 
@@ -127,13 +127,13 @@ def _left(item: Item | None, used: list[Quantity], unit: str) -> Quantity | None
     if item is None:
         return None
     gone, had = added(used, unit), added([item.amount], unit)
-    return type(gone)(had.amount - gone.amount, gone.unit)
+    return Quantity(had.amount - gone.amount, gone.unit).to(item.amount.unit)
 
 
 def _stocked(item: Item | None, left: Quantity | None) -> tuple[str, str, str]:
     if item is None:
         return "not on the list", "", ""
-    return str(item.amount), _told(left) if left else "not known", item.expires or "not on the list"
+    return _told(item.amount), _told(left) if left else "not known", item.expires or "not on the list"
 
 
 def _expiry(key: Key, item: Item | None, use: _Use, today: str) -> Iterator[str]:
@@ -154,20 +154,23 @@ def _lacking(items: Sequence[Item]) -> tuple[str, ...]:
     return () if items else (NO_STOCK,)
 
 
-def _bar(key: Key, used: Quantity, left: Quantity | None) -> Row:
-    rest = max(0.0, float(left.amount)) if left else 0.0
-    told = f"{_told(used)} mixed" + (f", {_told(left)} left" if left else "")
-    return Row(_named(key), (("used", float(used.amount)), ("left", rest)), told)
+def _bar(key: Key, used: Quantity, doubt: Quantity, left: Quantity | None) -> Row:
+    rest = max(0.0, float(left.to("g").amount)) if left else 0.0
+    told = f"{_told(used)} mixed"
+    told += f", {_told(doubt)} in doubt" if doubt.amount else ""
+    told += f", {_told(left)} left" if left else ""
+    pieces = (("used", float(used.amount)), ("doubt", float(doubt.amount)), ("left", rest))
+    return Row(_named(key), pieces, told)
 
 
 def _told(quantity: Quantity) -> str:
-    return f"{quantity.amount:,.1f} {quantity.unit.symbol}".replace(".0 ", " ").replace("m2", "m²")
+    return f"{quantity.amount:,.2f}".rstrip("0").rstrip(".") + f" {quantity.unit.symbol}".replace("m2", "m²")
 
 
 def _figure(
     title: str, head: tuple[str, ...], rows: list[tuple[str, ...]], drawn: list[Row], remarks: tuple[str, ...]
 ) -> Figure:
-    marks = ("used", "left") if any(len(row.pieces) > 1 for row in drawn) else ()
+    marks = ("used", "doubt", "left") if any(len(row.pieces) > 1 for row in drawn) else ()
     drawing = bars(title, drawn, marks) if rows else None
     nothing = () if rows else (f"no {title.split()[0]} is noted yet",)
     return Figure(title, drawing, Table(title, head, tuple(rows)), (*nothing, *remarks, MAKER))
