@@ -40,6 +40,12 @@ def ends_in_time():
     signal.signal(signal.SIGALRM, before)
 
 
+@pytest.fixture
+def longer(ends_in_time):
+    """For the one test that goes through everything."""
+    signal.alarm(4 * LONGEST_S)
+
+
 @pytest.fixture(scope="session")
 def chromium():
     found = shutil.which("chromium")

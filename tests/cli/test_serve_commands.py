@@ -5,12 +5,9 @@ import hashlib
 import http.client
 import io
 import json
-import os
 import re
 import signal
 import ssl
-import subprocess
-import sys
 import time
 import urllib.parse
 import wave
@@ -18,56 +15,15 @@ from pathlib import Path
 
 import pytest
 from bench.sound import VOICES, in_noise, speak
-from click.testing import CliRunner
 from support.devices import Device
+from support.serving import Server, plytally, run
 
-from plytally.cli import main
 from plytally.clock import MachineClock
 from plytally.core.entry import Entry
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 SAID = "laid two plies of bid on the right elevator spar aft face"
 HEARD_WITHIN_S = 120
-
-
-def plytally(*words, folder, **kwargs):
-    env = {**os.environ, "PLYTALLY_DATA": str(folder)}
-    return subprocess.Popen(
-        [sys.executable, "-m", "plytally", *words],
-        env=env,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        **kwargs,
-    )
-
-
-def run(*words, folder):
-    return CliRunner().invoke(main, list(words), env={"PLYTALLY_DATA": str(folder)})
-
-
-class Server:
-    """`plytally serve --lan` on this machine's loopback, and what it shows."""
-
-    def __init__(self, folder):
-        self.folder = folder
-        self.process = plytally(
-            *("serve", "--lan", "--name", "localhost", "--lan-host", "127.0.0.1"),
-            *("--lan-port", "0", "--port", "0", "--engine", "sphinx"),
-            folder=folder,
-        )
-        lines = []
-        while not (lines and "is good for" in lines[-1]):
-            line = self.process.stdout.readline()
-            assert line, self.process.stderr.read()
-            lines.append(line)
-        self.shown = "".join(lines)
-        self.invitation = re.search(r"https://\S+", self.shown)[0]
-
-    def end(self, number):
-        self.process.send_signal(number)
-        self.process.communicate(timeout=60)
-        return self.process.returncode
 
 
 @pytest.fixture
