@@ -4,19 +4,28 @@ Install, pair by what the code to scan holds, work offline in gloves, come back,
 be called by a clock, print, back up, lose the folder, restore, verify. Each step's time is printed.
 """
 
+import json
+import shutil
 import signal
 import subprocess
 import time
+import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
+from support import patience
 from support.browser_mouth import MOUTH, Mouth
 from support.serving import Server, run
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
+PASSPHRASE = "wet layup before lunch"
 TRIES = 4
+NOT_HEARD = "laid three plies of bid on the rudder post aft face"
+FORGET_THE_EAR = """caches.open("plytally-heavy").then(async (kept) => {
+  for (const each of await kept.keys()) if (each.url.includes("soundswallower")) await kept.delete(each);
+})"""  # as a browser does that runs out of room
 
 # What is said at the bench, with its kind and the fields that must come out.
 LAYUP = [
@@ -56,7 +65,7 @@ def folder(tmp_path):
 @pytest.fixture
 def server(folder):
     assert run("schedule", str(QUILLWING), folder=folder).exit_code == 0
-    assert run("desk", "--passphrase", "wet layup before lunch", folder=folder).exit_code == 0
+    assert run("desk", "--passphrase", PASSPHRASE, folder=folder).exit_code == 0
     serving = Server(folder)
     yield serving
     if serving.process.poll() is None:
@@ -90,8 +99,52 @@ def said_until(phone, mouth, text, kind, fields):
     raise AssertionError(f"{text!r} never came out as {kind}: {made}")
 
 
+def photographed(phone, *names):
+    """Take photos, one after the other; each is kept with the entry before it."""
+    for name in names:
+        before = len(phone.kept("media"))
+        phone.page.get_by_label("Take a photo").set_input_files(QUILLWING.parent / "day" / name)
+        patience.until(lambda before=before: len(phone.kept("media")) > before, f"{name} kept")
+        phone.until_gone_through()
+
+
+def answered(phone, mouth, question, words):
+    """Ask until it is heard as that question; the answer is on the screen."""
+    for _ in range(TRIES):
+        before = len(phone.kept("operations"))
+        mouth.say(phone, question)
+        phone.until_gone_through()
+        if words in phone.said.inner_text() and len(phone.kept("operations")) == before:
+            return
+        phone.leave_doubts()
+    raise AssertionError(f"{question!r} was never answered: {phone.said.inner_text()}")
+
+
+def settled_by_voice(phone, mouth, words, field, value):
+    """Say the correction until the phone has it as one of the last entry's field."""
+    for _ in range(TRIES):
+        mouth.say(phone, words)
+        phone.until_gone_through()
+        for row in phone.kept("operations"):
+            operation = row["operation"]
+            if operation["act"] == "amend" and operation["body"].get("field") == field:
+                assert operation["body"]["value"] == value
+                return
+        phone.leave_doubts()
+    raise AssertionError(f"{words!r} was never taken: {phone.said.inner_text()}")
+
+
+def waiting_to_be_heard(server):
+    """How many recordings the shop computer has not heard yet."""
+    key = json.loads((server.folder / "serving.json").read_text())["key"]
+    asked = urllib.request.Request(f"{server.desk}/health", headers={"Authorization": f"Bearer {key}"})
+    with urllib.request.urlopen(asked, timeout=60) as answer:
+        queues = json.loads(answer.read())["checks"]["queues"]
+    return queues["second_hearing"] + queues["uploads"]
+
+
 @pytest.mark.usefixtures("longer")
-def test_the_whole_story(server, folder, tmp_path, phones, times):
+def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
     invitation = urlsplit(server.invitation)
     app = f"{invitation.scheme}://{invitation.netloc}"
     mouth = Mouth(tmp_path)
@@ -114,3 +167,80 @@ def test_the_whole_story(server, folder, tmp_path, phones, times):
         for text, kind, fields in LAYUP:
             said_until(phone, mouth, text, kind, fields)
             phone.leave_doubts()
+
+    with times("offline: two photos"):
+        photographed(phone, "gauge.jpg", "hinge.jpg")
+
+    with times("offline: two questions"):
+        answered(phone, mouth, "where did i leave off", "last:")
+        answered(phone, mouth, "what is still owed on the right elevator spar", "owed")
+
+    with times("offline: one doubt settled by voice, one left"):
+        doubtful = "laid nineteen plies of bid on the left elevator spar fore face"
+        said_until(phone, mouth, doubtful, "laid", {"part": "elevator spar", "face": "fore"})
+        settled_by_voice(phone, mouth, "make it three", "plies", 3)
+        phone.leave_doubts()
+
+    with times("offline: the tab is closed, the engine is gone, a note is kept all the same"):
+        phone.page.close()
+        phone.new_page()
+        phone.page.evaluate(FORGET_THE_EAR)
+        phone.context.new_cdp_session(phone.page).send("Network.clearBrowserCache")
+        phone.page.reload()
+        phone.open("Shop")
+        phone.page.get_by_text("Hearing cannot work here").wait_for()
+        phone.open("Bench")
+        mouth.say(phone, NOT_HEARD)
+        phone.until_gone_through()
+        assert phone.page.get_by_text("kept, not understood").is_visible()
+
+    with times("back in the shop: everything is sent"):
+        phone.context.set_offline(False)
+        phone.open("Shop")
+        phone.page.get_by_role("button", name="Send now").click()
+        phone.until_all_there()
+
+    with times("heard a second time, and one note differs"):
+        patience.until(lambda: waiting_to_be_heard(server) == 0, "the second hearing", 600)
+        assert "laid: 3 plies BID, rudder post, aft" in run("log", folder=folder).output
+
+    with times("at the desk: that one is settled with a key"):
+        desk = desk_browser.new_page()
+        desk.goto(f"{server.desk}/desk")
+        desk.get_by_label("Passphrase").fill(PASSPHRASE)
+        desk.keyboard.press("Enter")
+        desk.locator(".entry", has_text="not understood").click()
+        desk.get_by_role("button", name="laid: 3 plies BID, rudder post, aft").wait_for()
+        desk.keyboard.press("2")
+        desk.locator(".detail h2", has_text="laid: 3 plies BID, rudder post, aft").wait_for()
+        desk.close()
+        assert "rudder post, aft face: 3 of 3 BID laid" in run("owed", "rudder post", folder=folder).output
+
+    with times("the record on paper"):
+        paper = tmp_path / "record.pdf"
+        assert run("record", str(paper), folder=folder).exit_code == 0
+        text = subprocess.run(
+            ["pdftotext", "-layout", paper, "-"], capture_output=True, check=True
+        ).stdout.decode()
+        assert "rudder post" in text
+
+    with times("a backup, and the computer is lost"):
+        assert run("backup", str(tmp_path / "stick"), folder=folder).exit_code == 0
+        before = run("log", folder=folder).output
+        server.end(signal.SIGKILL)
+        keys = shutil.copytree(folder / "keys", tmp_path / "safe")
+        shutil.rmtree(folder)
+
+    with times("restored, verified, and the phone finds it again"):
+        assert run("restore", str(tmp_path / "stick"), folder=folder).exit_code == 0
+        shutil.copytree(keys, folder / "keys")
+        assert run("verify", folder=folder).exit_code == 0
+        assert run("log", folder=folder).output == before
+        again = Server(folder, ports=server.ports)
+        phone.page.reload()
+        phone.open("Shop")
+        phone.page.get_by_role("button", name="Send now").click()
+        phone.until_all_there()
+        assert run("log", folder=folder).output == before
+        assert again.end(signal.SIGTERM) == 0
+        assert run("verify", folder=folder).exit_code == 0

@@ -47,6 +47,11 @@ class Server:
         self.desk = re.search(r"http://127\.0\.0\.1:\d+", self.shown)[0]
 
     @property
+    def ports(self):
+        """The desk's port and the phones', to come back on."""
+        return tuple(int(url.split(":")[2].split("/")[0]) for url in (self.desk, self.invitation))
+
+    @property
     def authority(self):
         """The certificate that a phone must trust."""
         return self.folder / "keys/authority.pem"
