@@ -113,6 +113,16 @@ def test_every_command_answers_its_own_example_as_one_json_object(name):
             "OUT OF -1 in-lb to 1 in-lb (the plans, page 7)",
         ),
         ('balance --item skins "73 g" "8 in" --lead-arm "-4 in"', "balance weight: 146 g"),
+        ('scale 4:1 "1 g" --tolerance "2 %"', "hardener off the ratio at worst: 4.082 %"),
+        ('thickness --plies 1 "6 oz/yd2" --weighed "50 g" "50 g"', "fibre volume: 30.22 %"),
+        ('own-ply --coupon "0.052 in" 5 --calculated "0.0104 in"', "own plies against the calculated: 100 %"),
+        (
+            'spacer "0.080 in" "0.001 in" --piece washer "0.070 in" 1 --piece tape "0.0045 in" 4 '
+            '--clamp-takes "0.008 in" --as-listed',
+            "all of it fits within 0.001 in",
+        ),
+        ('vacuum "100 mbar" --absolute', "vacuum on the gauge: 913.2 mbar (26.97 inHg)"),
+        ('vacuum "22 inHg"', "pressure on the part: 10.81 psi"),
     ],
     ids=lambda text: text[:40],
 )

@@ -1,72 +1,25 @@
-"""Cards about a vacuum bag: the air here, what is possible, the drop test, the curves."""
+"""Cards about a vacuum bag: the drop test, and the curves of pumping down and holding."""
 
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
 
+from plytally.core.cards.air import AIR_ASKS, here
 from plytally.core.cards.card import Ask, Asks, Card, CardError, Curve, Holds, Line, Told
 from plytally.core.quantities import Dimension, Quantity
 from plytally.core.shop.amounts import quantity
-from plytally.core.shop.atmosphere import Height, day_pressure, standard_pressure
 from plytally.core.shop.bag_curve import CurvePoint, Pump
 from plytally.core.shop.bag_curve import hold as held
 from plytally.core.shop.bag_curve import pump_down as pumped
 from plytally.core.shop.leak import LEAK_LIMITS, DropTest, GaugeReading, LeakLimit
 from plytally.core.shop.leak import drop_test as tested
-from plytally.core.shop.vacuum import LEAST, PERFECT, absolute_pressure, clamping, enough, pressing, reachable
-from plytally.core.shop.worked import Worked
+from plytally.core.shop.vacuum import (
+    PERFECT,
+)
 
 Readings = tuple[tuple[Quantity, Quantity], ...]
 
 _POINTS = 40
-_AIR = (
-    Ask("elevation", "Elevation of the shop", Dimension.LENGTH, units=("ft", "m"), usual="0 ft", signed=True),
-    Ask(
-        "altimeter",
-        "Altimeter setting of the day",
-        Dimension.PRESSURE,
-        "The day's altimeter setting; else a standard day.",
-        units=("inHg", "hPa"),
-        rare=True,
-    ),
-)
-
-
-def here(elevation: Quantity, altimeter: Quantity | None) -> Worked[Quantity]:
-    """The air around the bag, by elevation, and the day's altimeter setting if there is one."""
-    return day_pressure(altimeter, elevation) if altimeter else standard_pressure(elevation)
-
-
-def air(elevation: Quantity, altimeter: Quantity | None, geometric: bool) -> Told:
-    """The pressure of the air at a field, on a standard day or by the day's altimeter setting."""
-    if geometric and altimeter:
-        raise CardError("", "a geometric elevation goes without an altimeter setting")
-    return [standard_pressure(elevation, Height.GEOMETRIC) if geometric else here(elevation, altimeter)]
-
-
-def vacuum(
-    gauge: Quantity,
-    elevation: Quantity,
-    altimeter: Quantity | None,
-    pump_leaves: Quantity,
-    area: Quantity | None,
-) -> Told:
-    """Whether a vacuum is possible here, and if so how it presses; who asks for how much."""
-    around = here(elevation, altimeter)
-    found = reachable(gauge, around.value, pump_leaves)
-    told: list[Any] = [found.told, around, found]
-    if not found.possible:
-        return told
-    told += [
-        f"{'enough' if enough(gauge, least) else 'NOT ENOUGH'}: {least.gauge} ({least.source})"
-        for least in LEAST.values()
-    ]
-    return [
-        *told,
-        absolute_pressure(gauge, around.value),
-        clamping(gauge, area, around.value) if area else pressing(gauge, around.value),
-    ]
 
 
 def drop_test(reading: Readings, limit: str | None, own: tuple[Quantity, Quantity] | None) -> Told:
@@ -141,27 +94,6 @@ def _like(pascals: Fraction, gauge: Quantity) -> Quantity:
 
 
 BAGGING = (
-    Card(
-        "vacuum",
-        "Vacuum here, and what it presses with",
-        "Vacuum",
-        "Whether a vacuum is possible here, and if so how it presses; who asks for how much.",
-        'vacuum "22 inHg" --elevation "5000 ft" --area "240 in2"',
-        (
-            Ask("gauge", "Vacuum on the gauge", Dimension.PRESSURE, needed=True, first=True),
-            *_AIR,
-            Ask(
-                "pump_leaves",
-                "Pressure that the pump leaves",
-                Dimension.PRESSURE,
-                "Absolute.",
-                str(PERFECT),
-                rare=True,
-            ),
-            Ask("area", "On an area", Dimension.AREA, "Then also the force on this area."),
-        ),
-        vacuum,
-    ),
     Card(
         "drop-test",
         "Drop test of a bag",
@@ -240,7 +172,7 @@ BAGGING = (
                 str(PERFECT),
                 rare=True,
             ),
-            *_AIR,
+            *AIR_ASKS,
             Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
         ),
         pump_down,
@@ -258,23 +190,5 @@ BAGGING = (
             Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
         ),
         hold,
-    ),
-    Card(
-        "air",
-        "Pressure of the air here",
-        "Vacuum",
-        "The pressure of the air at a field, on a standard day or by the day's altimeter setting.",
-        'air --elevation "5000 ft" --altimeter "30.10 inHg"',
-        (
-            *_AIR,
-            Ask(
-                "geometric",
-                "The elevation is surveyed",
-                Holds.YES,
-                "The elevation is geometric; without an altimeter setting.",
-                rare=True,
-            ),
-        ),
-        air,
     ),
 )

@@ -1,4 +1,4 @@
-"""Cards about fit: spacers, straightness, hinges in line, balance."""
+"""Cards about fit: spacers, straightness, hinges in line."""
 
 from __future__ import annotations
 
@@ -6,10 +6,8 @@ from typing import Any
 
 from plytally.core.cards.card import Ask, Asks, Card, Holds, Told
 from plytally.core.quantities import Dimension, Quantity
-from plytally.core.shop.balance import LEVEL, Item, Limits, arm_for, paint, weight_at, within
-from plytally.core.shop.balance import balance as balanced
 from plytally.core.shop.hinges import Hinge, Through, hinge_line
-from plytally.core.shop.stack import NOTHING, STIFF, SpacerKind, nearest_spacer, pick_spacer
+from plytally.core.shop.stack import NOTHING, STIFF, Pieces, SpacerKind, nearest_spacer, pick_spacer, stack_up
 from plytally.core.shop.straightness import Against, Station, heights_from_steps, spots, straightness
 
 AGAINST = {choice.name.lower().replace("_", "-"): choice for choice in Against}
@@ -24,12 +22,16 @@ def spacer(
     piece: tuple[_Piece, ...],
     clamp_takes: Quantity,
     nearest: bool,
+    as_listed: bool,
 ) -> Told:
-    """What is on hand stacked to a thickness: fewest pieces within the tolerance, then nearest."""
+    """What is on hand stacked to a thickness: fewest pieces that fit, then nearest; or all of it."""
     kinds = [
         SpacerKind(name, thick, number, squeeze or STIFF, varies or NOTHING)
         for name, thick, number, squeeze, varies in piece
     ]
+    if as_listed:
+        all_of_it = stack_up(target, tolerance, [Pieces(kind.on_hand, kind) for kind in kinds], clamp_takes)
+        return [f"all of it {'fits' if all_of_it.fits else 'DOES NOT FIT'} within {tolerance}", all_of_it]
     found = (nearest_spacer if nearest else pick_spacer)(target, tolerance, kinds, clamp_takes)
     listed = " and ".join(f"{one.number} of {one.kind.name}" for one in found.pieces)
     return [f"take {listed}" if found.fits else f"NOTHING FITS; the nearest is {listed}", found]
@@ -61,30 +63,6 @@ def hinges(hinge: tuple[tuple[str, Quantity, Quantity, Quantity | None], ...], t
     return [f"worst: {found.worst}", found]
 
 
-def balance(
-    item: tuple[tuple[str, Quantity, Quantity], ...],
-    paint: tuple[Quantity, Quantity, Quantity] | None,
-    lead_arm: Quantity | None,
-    lead: Quantity | None,
-    target: Quantity,
-    limits: tuple[Quantity, Quantity, str] | None,
-) -> Told:
-    """Static balance of a control surface about its hinge."""
-    painted = _painted(*paint) if paint else None
-    parts = [Item(*each) for each in item]
-    parts += [Item("paint", painted.mass.value, paint[2])] if painted and paint else []
-    found = balanced(parts)
-    moment = found.total.value
-    told: list[Any] = [painted, found] if painted else [found]
-    if limits:
-        ruled = Limits(*limits)
-        verdict = "within" if within(moment, ruled) else "OUT OF"
-        told.insert(0, f"{verdict} {ruled.least} to {ruled.most} ({ruled.reference})")
-    told += [weight_at(moment, lead_arm, target)] if lead_arm else []
-    return [*told, *([arm_for(moment, lead, target)] if lead else [])]
-
-
-_painted = paint
 _MIL = ("mil", "in", "mm")
 _INCH = ("in", "mm", "cm")
 
@@ -120,6 +98,13 @@ FITTING = (
                 "Of the whole stack.",
                 units=_INCH,
                 usual=str(NOTHING),
+            ),
+            Ask(
+                "as_listed",
+                "Stack all of them",
+                Holds.YES,
+                "All pieces as listed: work that stack out, choose none.",
+                rare=True,
             ),
             Ask(
                 "nearest",
@@ -220,70 +205,5 @@ FITTING = (
             ),
         ),
         hinges,
-    ),
-    Card(
-        "balance",
-        "Balance of a control surface",
-        "Fit",
-        "Static balance of a control surface about its hinge; arms ahead of the hinge are negative.",
-        'balance --item skins "1.8 lb" "5 in" --item horn "0.6 lb" "-4 in" --lead-arm "-4 in"',
-        (
-            Asks(
-                "item",
-                "Weights; arms ahead of the hinge are negative",
-                (
-                    Ask("name", "Name", Holds.NAME, needed=True),
-                    Ask("weight", "Weight", Dimension.MASS, units=("lb", "oz", "g", "kg"), needed=True),
-                    Ask("arm", "Arm", Dimension.LENGTH, units=_INCH, needed=True, signed=True),
-                ),
-                most=16,
-                shown=2,
-                needed=True,
-            ),
-            Asks(
-                "paint",
-                "Paint",
-                (
-                    Ask("area", "Area", Dimension.AREA, needed=True),
-                    Ask("areal_weight", "Its weight", Dimension.AREAL_WEIGHT, needed=True),
-                    Ask("arm", "Arm", Dimension.LENGTH, units=_INCH, needed=True, signed=True),
-                ),
-            ),
-            Ask(
-                "lead_arm",
-                "Balance weight at an arm of",
-                Dimension.LENGTH,
-                "Then also the weight that balances it from there.",
-                units=_INCH,
-                signed=True,
-            ),
-            Ask(
-                "lead",
-                "Or a balance weight of",
-                Dimension.MASS,
-                "Then also the arm at which this weight balances it.",
-                units=("lb", "oz", "g", "kg"),
-            ),
-            Ask(
-                "target",
-                "Moment aimed at",
-                Dimension.MOMENT,
-                "The moment aimed at.",
-                usual=str(LEVEL),
-                signed=True,
-                rare=True,
-            ),
-            Asks(
-                "limits",
-                "Limits of the plans",
-                (
-                    Ask("least", "Least", Dimension.MOMENT, needed=True, signed=True),
-                    Ask("most", "Most", Dimension.MOMENT, needed=True, signed=True),
-                    Ask("reference", "Where the plans say so", Holds.NAME, needed=True),
-                ),
-                "From the plans.",
-            ),
-        ),
-        balance,
     ),
 )

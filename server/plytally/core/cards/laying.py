@@ -17,6 +17,7 @@ from plytally.core.shop.laminate import (
     Plies,
     Way,
     fibre_volume,
+    fibre_volume_by_mass,
     stack_thickness,
     way_of,
     wet_out,
@@ -71,12 +72,15 @@ def thickness(
     fibre_volume: Quantity | None,
     area: Quantity | None,
     measured: Quantity | None,
+    weighed: tuple[Quantity, Quantity] | None,
     resin_density: Quantity,
 ) -> Told:
     """Thickness; over an area also cloth, resin and weight; of a measured stack its fibre volume."""
     stack, laid = stack_of(plies, fibre, density), way_named(way, fibre_volume)
     first = wet_out(stack, area, laid, resin_density) if area else stack_thickness(stack, laid)
-    return [first, *([_volume(stack, measured)] if measured else [])]
+    told: list[Any] = [first, *([_volume(stack, measured)] if measured else [])]
+    by_mass = fibre_volume_by_mass(*weighed, density or FIBRES[fibre], resin_density) if weighed else None
+    return [*told, *([by_mass] if by_mass else [])]
 
 
 def own_ply(
@@ -148,6 +152,15 @@ LAYING = (
                 "A measured thickness: then also its fibre volume.",
                 units=_MIL,
                 rare=True,
+            ),
+            Asks(
+                "weighed",
+                "Fibre and resin of a piece, weighed",
+                (
+                    Ask("fibre", "Dry fibre", Dimension.MASS, needed=True),
+                    Ask("resin", "Resin in it", Dimension.MASS, needed=True),
+                ),
+                "Then also the fibre volume that these make.",
             ),
             Ask(
                 "resin_density",

@@ -21,7 +21,7 @@ from plytally.core.shop.resin import (
     ratio_by_weight,
     split,
 )
-from plytally.core.shop.weighing import ALLOWED, least_mix, scaled
+from plytally.core.shop.weighing import ALLOWED, dispensed, least_mix, scaled
 from plytally.core.shop.weighing import weighed as held
 
 _RATIO = Ask("ratio", "Ratio, resin to hardener", Holds.RATIO, "Like 4:1 or 100:45.", needed=True, first=True)
@@ -79,9 +79,12 @@ def weighed(ratio: Ratio, resin: Quantity, hardener: Quantity, by_volume: bool, 
     return [f"the cup is {verdict} the {allowed} allowed", found]
 
 
-def scale(ratio: Ratio, step: Quantity, mix: Quantity | None, allowed: Quantity) -> Told:
-    """The smallest mix that a scale weighs well enough, and how far off a given mix can be."""
-    return [least_mix(ratio, step, allowed), *([scaled(mix, ratio, step)] if mix else [])]
+def scale(
+    ratio: Ratio, step: Quantity, mix: Quantity | None, allowed: Quantity, tolerance: Quantity | None
+) -> Told:
+    """The smallest mix that a scale weighs well enough; how far off a mix, or a dispenser, can be."""
+    told: list[Any] = [least_mix(ratio, step, allowed), *([scaled(mix, ratio, step)] if mix else [])]
+    return [*told, *([dispensed(tolerance)] if tolerance else [])]
 
 
 def ratio(ratio: Ratio, resin_density: Quantity, hardener_density: Quantity, by_weight: bool) -> Told:
@@ -173,6 +176,12 @@ MIXING = (
             _RATIO,
             Ask("step", "Step of the scale", Dimension.MASS, needed=True, first=True),
             Ask("mix", "A mix", Dimension.MASS, "Then also how far off this mix can be."),
+            Ask(
+                "tolerance",
+                "Dispenser: each part within ±",
+                Dimension.FRACTION,
+                "Then also how far off the hardener can be at worst.",
+            ),
             Ask("allowed", "Allowed error", Dimension.FRACTION, usual=str(ALLOWED), rare=True),
         ),
         scale,
