@@ -8,6 +8,7 @@ from support.devices import Device
 
 from plytally.core.hearing import Hearing, Word
 from plytally.core.pocket import Pocket
+from plytally.core.readback import amounts_aloud
 from plytally.core.shop_answers import SHOP_QUESTIONS
 from plytally.core.shop_phrases import SHOP_PHRASES
 from plytally.schedule_file import read_schedule_file
@@ -139,6 +140,21 @@ def test_a_number_that_may_be_another_is_told_before_the_answer(phone):
 
     assert told[0] == "plies: ten, or two? (the sound fits both)"
     assert told[1].startswith("10 plies of BID")
+
+
+def test_an_answer_is_said_aloud_in_words_without_the_other_units(phone):
+    told = phone.pocket.take("what does twenty two inches press with", NOW)
+
+    assert told["lines"][0] == "22 inHg presses with 10.81 psi (74.5 kPa): 1556 lbf (6921 N) on 1 ft2."
+    assert told["say"][0] == (
+        "twenty two inches of mercury presses with ten point eight one pounds per square inch: "
+        "one five five six pounds force on one square foot."
+    )
+
+
+def test_what_only_looks_like_an_amount_is_said_as_it_is():
+    line = "at 4:1 by weight, 2 of 4 BID laid, 10 plies, on 3 March 2026."
+    assert amounts_aloud(f"9 mil a ply, {line}") == f"nine thousandths a ply, {line}"
 
 
 def test_a_question_keeps_nothing(phone):

@@ -34,7 +34,7 @@ from plytally.core.next_time import Zone
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pot_life import ResinTimes
 from plytally.core.pronounce import TRADE, pronunciations
-from plytally.core.readback import asked, shown, spoken
+from plytally.core.readback import amounts_aloud, asked, shown, spoken
 from plytally.core.replies import Act, Json
 from plytally.core.replies import acts as _acts
 from plytally.core.replies import change as _change
@@ -43,6 +43,7 @@ from plytally.core.replies import row as _row
 from plytally.core.replies import told as _told
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
+from plytally.core.shop_answers import SHOP_QUESTIONS
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import from_schedule
 from plytally.core.wall import read_wall
@@ -101,7 +102,8 @@ class Pocket:
             return _reply(meant, lines=lines)
         if meant.makes == "question":
             lines = answered(meant, self._ledger, self._entries(), now)
-            return _reply(meant, lines=lines)
+            aloud = map(amounts_aloud, lines) if meant.name in SHOP_QUESTIONS else lines
+            return _reply(meant, lines=lines) | {"say": list(aloud)}
         if meant.name in clock_answers.COMMANDS:
             done = clock_answers.command(meant.name, meant.fields, meant.said, self._book, read_wall(now))
             return _reply(meant, done.acts, done.lines, done.target)

@@ -6,15 +6,19 @@ and thirty sound alike through a respirator.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 
 from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.measures import say_quantity
 from plytally.core.numbers import confusable, say_number, say_ratio
-from plytally.core.quantities import Quantity, Ratio, format_quantity
+from plytally.core.quantities import UNITS, Quantity, Ratio, format_quantity, parse_quantity
 from plytally.core.spelled import say_digits
 from plytally.core.telling import day_told
+
+_SYMBOLS = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+_AMOUNT = re.compile(rf"(?<![\w.:])(-?\d+(?:\.\d+)? (?:{_SYMBOLS}))(?![\w/²])( \(-?[\d.]+ (?:{_SYMBOLS})\))?")
 
 _SHOWN: dict[str, str] = {
     "plies": "{} plies",
@@ -49,6 +53,15 @@ def asked(doubt: Doubt) -> str:
     if doubt.heard:
         return f"{_label(doubt.field)}: {doubt.heard}? ({doubt.why})"
     return f"{_label(doubt.field)}? ({doubt.why})"
+
+
+def amounts_aloud(line: str) -> str:
+    """A line with its amounts in words, the other unit in brackets left out: for an answer to be said aloud.
+
+    >>> amounts_aloud("22 inHg presses with 10.81 psi (74.5 kPa) on 1 ft2.")
+    'twenty two inches of mercury presses with ten point eight one pounds per square inch on one square foot.'
+    """
+    return _AMOUNT.sub(lambda found: _aloud(parse_quantity(found[1])), line)
 
 
 def _line(entry: Entry, told: Callable[[FieldValue], str]) -> str:
