@@ -75,4 +75,14 @@ export const asking = computed(() => {
   return entry && doubt ? { entry, doubt } : null;
 });
 
+/** The entry just spoken, if its words were not understood: it can be told by touch. */
+export const notUnderstood = computed(() => {
+  const about = said.value?.entry;
+  const entry = board.value?.to_settle.find((line) => line.id === about);
+  return entry?.doubts.some((doubt) => doubt.field === "text") ? entry.id : null;
+});
+
+/** An entry is being built by touch; `about` is the note that it tells anew, null for one of its own. */
+export const building = signal<{ about: string | null } | null>(null);
+
 export const unsentCount = computed(() => unsent.value.operations + unsent.value.media + inLine.value);

@@ -84,6 +84,7 @@ def in_one_order(ears):
         "numbers",
         "phrases",
         "rivals",
+        "choosing",
         "ears",
         "cards",
         "sums",

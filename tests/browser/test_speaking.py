@@ -1,34 +1,10 @@
 """The road that a builder walks: touch, speak, touch; kept, heard and understood on the phone, offline."""
 
 import pytest
-from support.browser_voice import BEFORE, seconds
+from support.saying import said_until
 
 LAID = "laid two plies bid on the right elevator spar aft face"
 OWED = "what is owed on the rudder post"
-
-
-TRIES = 4
-
-
-def said_until(phone, text, tmp_path, comes_out):
-    """Say it, and again if it came out otherwise, as a builder would: the operations that it then made.
-
-    Chromium's fake microphone begins its file when it is opened and drops samples on a busy machine, so the
-    words may reach the app cut or broken. How well words are heard is measured elsewhere, from whole files.
-    """
-    others = []
-    for _ in range(TRIES):
-        phone.page.reload()
-        phone.until_it_understands()
-        before = {row["id"] for row in phone.kept("operations")}
-        phone.speak(BEFORE + seconds(text, tmp_path) + 0.6)
-        phone.until_gone_through()
-        made = [row["operation"] for row in phone.kept("operations") if row["id"] not in before]
-        made.sort(key=lambda operation: operation["number"])
-        if comes_out(made):
-            return made
-        others.append((made, phone.said.inner_text()))
-    raise AssertionError(f"{text!r} never came out as it should: {others}")
 
 
 def entries(made):

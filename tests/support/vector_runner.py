@@ -38,6 +38,7 @@ def run(given: str) -> str:
             "cards": pocket.cards(),
             "sums": [[pocket.sum(c["card"], c["given"]), _kept(pocket, c)] for c in asked["cards"]],
             "board": pocket.board(NOW),
+            "choosing": [_chosen(pocket, kind["value"]) for kind in pocket.choose({})["ask"]["choices"]],
             "refused": refused,
             "bytes": [operation.to_bytes().decode() for operation in operations],
             "state": State().with_operations(operations).to_bytes().decode(),
@@ -45,6 +46,16 @@ def run(given: str) -> str:
         },
         sort_keys=True,
     )
+
+
+def _chosen(pocket, kind):
+    """A walk through the buttons for one kind: the first choice each time, 22 on each pad."""
+    picked, walk = {"kind": kind}, []
+    while (answer := pocket.choose(picked))["ask"] is not None:
+        walk.append(answer)
+        ask = answer["ask"]
+        picked[ask["field"]] = f"22 {ask['units'][0]}" if ask["units"] else ask["choices"][0]["value"]
+    return [*walk, answer]
 
 
 def _kept(pocket, card):

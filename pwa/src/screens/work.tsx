@@ -5,6 +5,7 @@ import { say } from "../speak/speak";
 import { begin, stop, takePhotos, toggle } from "../work/session";
 import { draft } from "../work/writing";
 import { Asking } from "./asking";
+import { Building } from "./building";
 import { Writing } from "./writing";
 
 const HELD_MS = 600;
@@ -19,11 +20,15 @@ const clock = (seconds: number): string =>
 
 export function Work() {
   const asked = state.asking.value;
+  const built = state.building.value;
+  const below = built ? (
+    <Building about={built.about} close={() => { state.building.value = null; }} />
+  ) : asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : <Tools />;
   return (
-    <div class={asked ? "work asked" : "work"}>
+    <div class={built ? "work built" : asked ? "work asked" : "work"}>
       <SaidBack />
       <Sheet />
-      {asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : <Tools />}
+      {below}
     </div>
   );
 }
@@ -107,7 +112,11 @@ function Tools() {
         <span aria-hidden="true">Photo</span>
         {state.photos.value[0] && <img src={state.photos.value[0].url} alt="the photo just taken" />}
       </label>
-      <button class="tool" onClick={() => setWriting(true)}>Write</button>
+      {state.notUnderstood.value && state.mindPower.value.kind === "on" ? (
+        <button class="tool wanted" onClick={() => { state.building.value = { about: state.notUnderstood.value }; }}>Tell it by touch</button>
+      ) : (
+        <button class="tool" onClick={() => setWriting(true)}>Write</button>
+      )}
       <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
     </section>
   );

@@ -1,5 +1,6 @@
 // A note by keyboard: the same sentences as by voice. What is typed is there again after a reload.
 import { useRef, useState } from "preact/hooks";
+import * as state from "../state";
 import { draft, keepDraft, keepWritten } from "../work/writing";
 
 export function Writing({ close }: { close(): void }) {
@@ -29,6 +30,9 @@ export function Writing({ close }: { close(): void }) {
         }}
       />
       <button class="tool" type="submit">Keep</button>
+      {text === "" && state.mindPower.value.kind === "on" && (
+        <button class="tool" type="button" onClick={() => { state.building.value = { about: null }; close(); }}>By touch</button>
+      )}
       <button class="tool" type="button" onClick={drop}>Close</button>
     </form>
   );

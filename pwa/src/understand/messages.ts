@@ -58,6 +58,17 @@ export interface Rival {
   number: boolean;
 }
 
+export interface Choice {
+  value: string;
+  label: string;
+}
+
+/** An entry under way by large buttons: what to choose next, null if nothing is left, and the sentence so far. */
+export interface Chosen {
+  ask: { field: string; choices: Choice[]; units: string[]; optional: boolean } | null;
+  sentence: string;
+}
+
 export type PrintCopy = { print: JsonObject | null; words: JsonObject };
 export type Received = [operation: JsonObject, millis: number | null];
 
@@ -69,6 +80,8 @@ export interface Asks {
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
   rivals: { takes: [text: string]; gives: Rival[] };
+  choose: { takes: [picked: Record<string, string>]; gives: Chosen };
+  retell: { takes: [entry: string, sentence: string, now: string]; gives: Reply };
   cards: { takes: []; gives: Cards };
   sum: { takes: [card: string, given: Given]; gives: Found };
   keep_sum: { takes: [card: string, given: Given, where: Where]; gives: Reply };

@@ -126,14 +126,14 @@ async function keepReply(reply: Reply, medium: Medium, doneMillis: number): Prom
   return made;
 }
 
-async function shown(made: readonly Operation[]): Promise<void> {
+export async function shown(made: readonly Operation[]): Promise<void> {
   const rows: Row[] = made.map((operation) => ({ id: operation.id, operation, there: 0, receivedMillis: null }));
   await show(rows);
   await count();
   soon(1500);
 }
 
-async function tellBack(reply: Reply, made: readonly Operation[]): Promise<void> {
+export async function tellBack(reply: Reply, made: readonly Operation[]): Promise<void> {
   const entry = reply.target === "new" ? (made[0]?.id ?? null) : (reply.target ?? null);
   const inDoubt = state.board.value?.to_settle.some((each) => each.id === entry && each.doubts.length > 0) ?? false;
   state.said.value = { lines: reply.lines, entry, tone: inDoubt ? "doubt" : "plain" };

@@ -17,6 +17,7 @@ from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
+from plytally.core.choosing import choice
 from plytally.core.clock_acts import Commanded, by_touch, due_meant, started_told, with_due
 from plytally.core.clock_lines import clock_json
 from plytally.core.clocks import ClockBook
@@ -41,6 +42,7 @@ from plytally.core.replies import change as _change
 from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
 from plytally.core.replies import told as _told
+from plytally.core.retelling import retold
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.shop_answers import SHOP_QUESTIONS
@@ -108,6 +110,14 @@ class Pocket:
             done = clock_answers.command(meant.name, meant.fields, meant.said, self._book, read_wall(now))
             return _reply(meant, done.acts, done.lines, done.target)
         return self._commanded(meant)
+
+    def choose(self, picked: Mapping[str, str]) -> Json:
+        """For an entry built by large buttons: what to choose next, and the sentence so far."""
+        return choice(picked, self.vocabulary, self._context().place.get("part", ""))
+
+    def retell(self, entry_id: str, text: str, now: str) -> Json:
+        """The acts by which a note that was not understood becomes the entry that `text` makes."""
+        return retold(self._state.entries[entry_id], self._meaning(typed(text), now))
 
     def clock(self, entry_id: str, what: str, now: str) -> Json:
         """The acts by which a clock is ended by touch ("done") or put off ("later")."""

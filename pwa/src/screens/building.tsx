@@ -1,0 +1,109 @@
+// An entry by large buttons, for gloves and for words that are not heard: one choice after the other, from the
+// print's own names. What comes of it is a sentence, and it goes the same way as a written one.
+import "./building.css";
+import { useEffect, useState } from "preact/hooks";
+import type { Choice, Chosen } from "../understand/messages";
+import { chosen, retell } from "../work/retelling";
+import { keepWritten } from "../work/writing";
+
+const AT_ONCE = 6;
+const KEYS = ["1", "2", "3", ".", "4", "5", "6", "0", "7", "8", "9"];
+const QUESTIONS: Record<string, string> = {
+  kind: "What was done?",
+  part: "Which part?",
+  side: "Which side?",
+  face: "Which face?",
+  feature: "Where on it?",
+  station: "At which station?",
+  plies: "How many plies?",
+  material: "Which cloth?",
+  orientation: "Which way does it run?",
+  batch: "Which batch?",
+  mass: "How much?",
+  resin: "Which resin?",
+  ratio: "Resin to hardener?",
+  gauge: "What does the gauge show?",
+  quality: "What was measured?",
+  measure: "How much is it?",
+  grit: "Which grit?",
+  holes: "How many holes?",
+  item: "Which item?",
+  by: "By whom?",
+  category: "Which work?",
+  temperature: "How warm?",
+  humidity: "How humid?",
+};
+
+type Picked = [field: string, value: string][];
+
+/** `about`: the note that this tells anew, null for one of its own. */
+export function Building({ about, close }: { about: string | null; close(): void }) {
+  const [picked, setPicked] = useState<Picked>([]);
+  const [now, setNow] = useState<Chosen | null>(null);
+  useEffect(() => {
+    let here = true;
+    void chosen(Object.fromEntries(picked)).then((found) => here && setNow(found));
+    return () => {
+      here = false;
+    };
+  }, [picked]);
+  const back = (): void => (picked.length > 0 ? setPicked(picked.slice(0, -1)) : close());
+  const pick = (value: string): void => {
+    if (now?.ask) setPicked([...picked, [now.ask.field, value]]);
+  };
+  const keep = async (): Promise<void> => {
+    const sentence = now?.sentence ?? "";
+    if (about === null ? await keepWritten(sentence) : await retell(about, sentence)) close();
+  };
+  const ask = now?.ask ?? null;
+  const whole = now !== null && now.sentence !== "" && (ask === null || ask.optional);
+  return (
+    <section class="building" aria-label="An entry by touch">
+      <p class="sentence" aria-live="polite">{now?.sentence || picked.map(([, value]) => value).filter(Boolean).join(", ")}</p>
+      {ask && <h2 class="question">{QUESTIONS[ask.field] ?? ask.field}</h2>}
+      {ask && ask.units.length === 0 && <Choices key={ask.field} choices={ask.choices} pick={pick} />}
+      {ask && ask.units.length > 0 && <Pad key={ask.field} units={ask.units} pick={pick} />}
+      <div class="row">
+        <button class="tool" onClick={back}>{picked.length > 0 ? "Back" : "Close"}</button>
+        {ask?.optional && <button class="tool" onClick={() => pick("")}>Leave out</button>}
+        {whole && <button class="tool keep" onClick={() => void keep()}>Keep</button>}
+      </div>
+    </section>
+  );
+}
+
+function Choices({ choices, pick }: { choices: Choice[]; pick(value: string): void }) {
+  const [page, setPage] = useState(0);
+  const some = choices.length > AT_ONCE ? AT_ONCE - 1 : AT_ONCE;
+  const pages = Math.ceil(choices.length / some);
+  return (
+    <div class="choices">
+      {choices.slice(page * some, (page + 1) * some).map(({ value, label }) => (
+        <button key={value} class="tool" onClick={() => pick(value)}>{label}</button>
+      ))}
+      {pages > 1 && (
+        <button class="tool others" onClick={() => setPage((page + 1) % pages)}>Others ({page + 1} of {pages})</button>
+      )}
+    </div>
+  );
+}
+
+function Pad({ units, pick }: { units: string[]; pick(value: string): void }) {
+  const [number, setNumber] = useState("");
+  const press = (key: string): void => {
+    if (number.length < 7 && !(key === "." && number.includes("."))) setNumber(number + key);
+  };
+  const good = /^[0-9]*\.?[0-9]+$/.test(number);
+  return (
+    <div class="pad">
+      <output class="number" aria-live="polite">{number || " "}</output>
+      {KEYS.map((key) => <button key={key} class="tool" onClick={() => press(key)}>{key}</button>)}
+      <button class="tool" aria-label="Take the last digit back" onClick={() => setNumber(number.slice(0, -1))}>⌫</button>
+      <div class="row">
+        {units.map((unit) => (
+          <button key={unit} class="tool keep" disabled={!good} onClick={() => pick(`${number} ${unit}`.trim())}>{unit || "That many"}</button>
+        ))}
+      </div>
+    </div>
+  );
+}
