@@ -9,7 +9,7 @@ from support.desk_days import copied, made_day
 
 from plytally.cli import main
 from plytally.core.hearing import typed
-from plytally.find.index import INDEX_NAME, Index
+from plytally.find.index import INDEX_NAME, Index, IndexClosed
 from plytally.store.log import BuildLog
 from plytally.workshop.bench import Bench
 from plytally.workshop.finding import Finder
@@ -199,6 +199,16 @@ def _harm(file, how):
             db.execute("UPDATE about SET value = ? WHERE name = ?", (value, name))
             db.execute("DELETE FROM entries")
         db.close()
+
+
+def test_closing_while_it_is_built_leaves_an_index_that_is_built_again(made, tmp_path):
+    with Bench.open(copied(made, tmp_path / "log")) as bench:
+        index = Index(bench.log)
+        index._progress = lambda done, whole: index._ending.set()
+        with pytest.raises(IndexClosed):
+            index.ask(lambda db: None)
+        index.close()
+        assert _count(bench) == ALL
 
 
 def test_the_index_is_readable_by_its_user_alone(bench):

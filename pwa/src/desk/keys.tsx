@@ -50,13 +50,15 @@ export function useKeys(name: string, keys: readonly Shortcut[]): void {
 }
 
 const WRITES = "input:not([type=checkbox]):not([type=radio]):not([type=range]), textarea, select, [contenteditable]";
-const OWN = new Set(["Enter", " ", "ArrowUp", "ArrowDown", "ArrowLeft", "ArrowRight", "Home", "End"]);
+const PRESSES = new Set(["Enter", " "]);
+const MOVES = new Set(["ArrowUp", "ArrowDown", "ArrowLeft", "ArrowRight", "Home", "End"]);
 
 /** Whether the control that has the focus wants this key for itself. */
 function wanted(event: KeyboardEvent): boolean {
   const at = event.target instanceof Element ? event.target : null;
   if (at?.closest(WRITES)) return true;
-  return OWN.has(event.key) && at?.closest("button, a, audio, summary, input, [role=slider]") !== null;
+  if (PRESSES.has(event.key)) return at?.closest("button, a, audio, summary, input") !== null;
+  return MOVES.has(event.key) && at?.closest("audio, input, [role=slider]") !== null;
 }
 
 export function onKey(event: KeyboardEvent): void {
@@ -67,7 +69,7 @@ export function onKey(event: KeyboardEvent): void {
     listOpen.value = true;
     return;
   }
-  if (!keysOn.value) return;
+  if (!keysOn.value || (event.repeat && !MOVES.has(event.key))) return;
   const found = groups.value.flatMap((group) => group.keys).find((each) => each.key === event.key);
   if (!found) return;
   event.preventDefault();

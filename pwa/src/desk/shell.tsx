@@ -22,7 +22,7 @@ function Inside() {
   useKeys("Pages", PAGES.map((page) => ({ key: page.key, does: page.label, act: () => go(page.name) })));
   useEffect(() => {
     document.title = here ? `${here.label}: plytally, the desk` : "plytally, the desk";
-    if (!first.current) main.current?.focus();
+    if (!first.current && !main.current?.contains(document.activeElement)) main.current?.focus();
     first.current = false;
   }, [here]);
   if (!here) return null;

@@ -43,6 +43,10 @@ CREATE VIRTUAL TABLE loose USING fts5 (told, tokenize = "unicode61 remove_diacri
 Progress = Callable[[int, int], None]
 
 
+class IndexClosed(RuntimeError):
+    """The index was closed while it was being built; the next opening builds it."""
+
+
 class Index:
     """The index of one log. Threads may share it; one asks at a time.
 
@@ -52,7 +56,7 @@ class Index:
     def __init__(self, log: BuildLog, progress: Progress | None = None) -> None:
         self._log, self._path = log, log.folder / INDEX_NAME
         self._progress = progress or (lambda done, whole: None)
-        self._mutex = threading.RLock()
+        self._mutex, self._ending = threading.RLock(), threading.Event()
         self._open: sqlite3.Connection | None = None
 
     def ask(self, question: Callable[[sqlite3.Connection], T]) -> T:
@@ -70,16 +74,21 @@ class Index:
     def throw_away(self) -> None:
         """Forget the index; the next question builds it anew."""
         with self._mutex:
-            self.close()
+            self._give_back()
             for end in ("", "-wal", "-shm"):
                 self._path.with_name(INDEX_NAME + end).unlink(missing_ok=True)
 
     def close(self) -> None:
-        """Give the file back; a later question opens it again."""
+        """Give the file back, also in the middle of building; a later question opens it again."""
+        self._ending.set()
         with self._mutex:
-            if self._open is not None:
-                self._open.close()
-                self._open = None
+            self._ending.clear()
+            self._give_back()
+
+    def _give_back(self) -> None:
+        if self._open is not None:
+            self._open.close()
+            self._open = None
 
     def _caught_up(self) -> sqlite3.Connection:
         """The database with everything in it that the log has now."""
@@ -121,6 +130,8 @@ class Index:
                 _put(db, logged, fresh=seen == 0)
                 if done % TOLD_EVERY == 0:
                     self._progress(done, len(entries))
+                    if self._ending.is_set():
+                        raise IndexClosed("the index was closed before it was built")
             rows = (("form", FORM), ("epoch", epoch), ("seq", str(head)))
             db.executemany("INSERT OR REPLACE INTO about VALUES (?, ?)", rows)
             db.execute("COMMIT")

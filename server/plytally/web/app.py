@@ -57,6 +57,7 @@ class Wired:
     codes: Codes
     uploads: Uploads
     bench: Bench
+    finder: Finder
     visits: Visits
 
 
@@ -77,6 +78,7 @@ def create_app(shop: Shop) -> Flask:
     phones, desk, codes = Phones(documents, shop.clock), Desk(documents, shop.clock), Codes(shop.ticks)
     uploads = Uploads(shop.log.folder / "uploads", shop.log.media, shop.clock)
     bench = shop.bench or Bench(shop.log, shop.clock)
+    finder = Finder(bench)
     books, visits = Books(bench), Visits(documents, shop.clock)
     made = Records(books.apart, small_photos(shop.log.media))
     logs.register(app, shop.clock, shop.ticks)
@@ -93,7 +95,7 @@ def create_app(shop: Shop) -> Flask:
         calls.blueprint(shop),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
-        find.blueprint(Finder(bench)),
+        find.blueprint(finder),
         day.blueprint(DeskWork(bench, shop.hear_again), desk, phones),
         print_desk.blueprint(PrintDesk(bench)),
         sync.blueprint(shop.log, phones, shop.clock),
@@ -105,5 +107,5 @@ def create_app(shop: Shop) -> Flask:
     ):
         app.register_blueprint(pages)
     access.check_rows(app)
-    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads, bench, visits)
+    app.extensions[_WIRED] = Wired(phones, desk, codes, uploads, bench, finder, visits)
     return app

@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from dataclasses import dataclass, field, replace
@@ -31,6 +32,7 @@ from plytally.web.names import Names, best_host, checked, in_url, machine_names
 from plytally.web.shop import LOOPBACK, NO_PRINT, Beside, Shop
 from plytally.web.tls import Authority, TlsError, authority, ensure_leaf, outside, server_context
 from plytally.workshop.bench import Bench
+from plytally.workshop.finding import Finder
 
 DESK_PORT, PHONE_PORT = 8470, 8443
 SERVING = "serving.json"
@@ -97,6 +99,7 @@ def serve(plan: Plan, ready: Callable[[Running], None]) -> None:
         stack.enter_context(_told(plan.folder, desk_url, shop))
         stack.callback(inner.close)
         stack.enter_context(_on_signals(inner.stop))
+        stack.enter_context(_index_made(wired(app).finder))
         if door:
             door.open(inner.port)
         log.info("serving", desk_port=inner.port, lan_port=door.port if door else None)
@@ -192,6 +195,18 @@ def _told(folder: Path, desk_url: str, shop: Shop) -> Iterator[None]:
         yield
     finally:
         path.unlink(missing_ok=True)
+
+
+@contextmanager
+def _index_made(finder: Finder) -> Iterator[None]:
+    """Let the index for finding be made beside the first answers; a stop cuts it short."""
+    maker = threading.Thread(target=finder.make_ready, name="index", daemon=True)
+    maker.start()
+    try:
+        yield
+    finally:
+        finder.close()
+        maker.join()
 
 
 @contextmanager

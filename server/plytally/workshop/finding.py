@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 from plytally.core.entry import Place
-from plytally.find.index import Index, Progress
+from plytally.find.index import Index, IndexClosed, Progress
 from plytally.find.query import Answer, Question, ask
 from plytally.find.rows import NAMED
 from plytally.workshop.bench import Bench
@@ -21,8 +22,9 @@ class Finder:
         self._bench, self._index = bench, Index(bench.log, progress)
 
     def make_ready(self) -> None:
-        """Bring the index up to date now, so that no question waits for it."""
-        self._index.ask(lambda db: None)
+        """Bring the index up to date now, so that no question waits for it; `close` may cut it short."""
+        with suppress(IndexClosed):
+            self._index.ask(lambda db: None)
 
     def find(
         self,

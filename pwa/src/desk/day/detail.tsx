@@ -17,7 +17,7 @@ export interface Deed {
 export function Detail({ entry, deeds }: { entry: Entry; deeds: readonly Deed[] }) {
   const stands = STANDS[entry.stands];
   return (
-    <article class="slip detail" aria-label="The entry">
+    <article class="slip detail" data-of={entry.id} aria-label="The entry">
       <header>
         <h2>{entry.line}</h2>
         <p class="small">

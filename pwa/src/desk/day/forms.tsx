@@ -5,7 +5,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
 import { seen } from "./request";
 import type { Entry, Row } from "./shapes";
-import { act, say } from "./state";
+import { act, say, teach } from "./state";
 
 export type Form =
   | { kind: "field"; field: string; doubt: boolean }
@@ -19,7 +19,7 @@ export const openForm = (which: Form): void => {
 };
 const close = (): void => {
   form.value = null;
-  document.querySelector<HTMLElement>("[data-entry][aria-current]")?.focus();
+  if (!teach.value) document.querySelector<HTMLElement>("[data-entry][aria-current]")?.focus();
 };
 
 export function Forms({ entry }: { entry: Entry | null }) {

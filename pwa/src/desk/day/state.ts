@@ -53,9 +53,16 @@ function take(entries: readonly Entry[]): void {
   if (shown) entry.value = shown;
 }
 
-/** Do one act. The same key goes along when it is tried again, so that it is done once. True if it was done. */
-export async function act(what: Act, done: string): Promise<Done | null> {
-  if (busy.value) return null;
+let line: Promise<unknown> = Promise.resolve();
+
+/** Do one act, after those before it. The same key goes along when it is tried again, so that it is done once. Null if it was not done. */
+export function act(what: Act, done: string): Promise<Done | null> {
+  const mine = line.then(() => one(what, done));
+  line = mine;
+  return mine;
+}
+
+async function one(what: Act, done: string): Promise<Done | null> {
   busy.value = true;
   try {
     const answer = await ask<Done>("POST", "/api/desk/acts", request(what));

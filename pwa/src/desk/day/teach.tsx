@@ -1,5 +1,5 @@
 // A word that a correction brought and the vocabulary lacks: proposed, changed as one likes, taught, heard again.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
 import type { Entry } from "./shapes";
 import { entry, loadEntry, say, teach } from "./state";
@@ -20,6 +20,8 @@ function Proposal() {
   const [said, setSaid] = useState(proposed?.said_as ?? "");
   const [hearing, setHearing] = useState(0);
   const [before, setBefore] = useState("");
+  const form = useRef<HTMLFormElement>(null);
+  useEffect(() => form.current?.querySelector("input")?.focus(), []);
   useEffect(() => {
     if (!hearing) return undefined;
     const timer = setTimeout(() => void look(), LOOK_EVERY_MS);
@@ -53,7 +55,7 @@ function Proposal() {
   };
   if (hearing) return <div class="asksheet" role="status"><p>Hearing the recording again with “{name}” …</p><progress aria-label="hearing again" /></div>;
   return (
-    <form class="asksheet stacked" aria-label="A new word" onSubmit={(event) => void go(event)}
+    <form ref={form} class="asksheet stacked" aria-label="A new word" onSubmit={(event) => void go(event)}
       onKeyDown={(event) => { if (event.key === "Escape") teach.value = null; }}>
       <h3>Teach “{proposed.name}”?</h3>
       <p class="small">The vocabulary does not have it. With it, this and later recordings are heard better, here and on the phones.</p>
