@@ -99,8 +99,16 @@ def test_the_makers_pot_life_once_kept_is_where_the_answer_starts(phone):
     phone.keeps_sum("time-at", {"temperature": "90 degF", "maker": [["77 degF", "40 min"]]})
 
     assert phone.says("how long is the pot life at ninety five degrees")[0].startswith(
-        "pot life at 95 degF: 20 min, by 40 min at 77 degF (the maker's, kept on"
+        "pot life at 95 degF: 20 min, by 40 min at 77 degF (the maker's sheet)."
     )
+
+
+def test_a_pot_life_once_kept_also_runs_the_clock_of_the_next_cup(phone):
+    phone.keeps_sum("time-at", {"temperature": "90 degF", "maker": [["77 degF", "40 min"]]})
+    phone.says("shop is seventy seven degrees")
+    told = phone.says("mixed eighty grams of epoxy at four to one")
+
+    assert any("40 min" in line for line in told), told
 
 
 def test_what_was_left_unsaid_is_taken_from_the_log_and_said_to_be(phone):

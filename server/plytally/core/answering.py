@@ -12,8 +12,9 @@ from plytally.core.entry import PLACE, FieldValue, Place
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger, may_be_at
 from plytally.core.merge import State
+from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import asked, shown
-from plytally.core.shop_answers import SHOP_QUESTIONS, shop_answer
+from plytally.core.shop_answers import SHOP_QUESTIONS, Known, shop_answer
 from plytally.core.telling import (
     ago_told,
     answer_told,
@@ -40,9 +41,14 @@ def catch_up(ledger: Ledger, state: State, earlier: State) -> None:
             ledger.add(replace(dated(was), withdrawn=True))
 
 
-def answered(meant: Understanding, ledger: Ledger, log: Sequence[Dated], now: str) -> tuple[str, ...]:
+def answered(
+    meant: Understanding, ledger: Ledger, log: Sequence[Dated], now: str, times: ResinTimes
+) -> tuple[str, ...]:
     """The answer to a question as it was heard; what is in doubt about the hearing is told before it."""
     doubts = (asked(doubt) for doubt in meant.doubts if doubt.field in meant.fields)
+    if meant.name in SHOP_QUESTIONS:
+        known = Known(ledger.schedule, log, now, times)
+        return (*doubts, *shop_answer(meant.name, meant.fields, known))
     return (*doubts, *answer(meant.name, meant.fields, ledger, log, now))
 
 
@@ -50,8 +56,6 @@ def answer(
     question: str, said: Mapping[str, FieldValue], ledger: Ledger, log: Sequence[Dated], now: str
 ) -> tuple[str, ...]:
     """The answer's lines. `log` has the entries, the first done first; `now` is RFC 3339."""
-    if question in SHOP_QUESTIONS:
-        return shop_answer(question, said, ledger.schedule, log, now)
     where = Place(**{name: str(said.get(name, "")) for name in PLACE})
     match question:
         case "left_off":

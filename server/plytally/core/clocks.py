@@ -20,7 +20,7 @@ from plytally.core.clock_kinds import CLOCKS, HOUR_MS, ClockKind, kind_of
 from plytally.core.entry import PLACE, FieldValue, Place
 from plytally.core.history import Change, Logged
 from plytally.core.next_time import Zone, next_time
-from plytally.core.pot_life import Air, ResinTimes, pot_life
+from plytally.core.pot_life import Air, ResinTimes, kept_times, pot_life
 from plytally.core.quantities import Quantity
 from plytally.core.wall import Wall, read_wall
 
@@ -241,7 +241,8 @@ class ClockBook:
     """
 
     def __init__(self, times: ResinTimes | None = None) -> None:
-        self.times = times or ResinTimes()
+        self._times = times or ResinTimes()
+        self._sums: dict[str, Logged] = {}
         self._asked: dict[str, Logged] = {}
         self._others: dict[str, Logged] = {}
         self._lapses: dict[str, int] = {}
@@ -253,6 +254,8 @@ class ClockBook:
             self.drop((logged.id,))
             if logged.entry.kind == "clock":
                 self._asked[logged.id] = logged
+            elif logged.entry.kind == "worked":
+                self._sums[logged.id] = logged
             elif logged.entry.kind in _OF_INTEREST:
                 self._others[logged.id] = logged
 
@@ -262,7 +265,13 @@ class ClockBook:
             self._lapses.pop(entry_id, None)
             self._asked.pop(entry_id, None)
             self._others.pop(entry_id, None)
+            self._sums.pop(entry_id, None)
         self._ended.clear()
+
+    @property
+    def times(self) -> ResinTimes:
+        """The makers' pot lives: as they were given to the shop computer, else as one was kept in the log."""
+        return self._times if self._times.pots else kept_times(self._sums.values())
 
     def running(self, now: int) -> tuple[Running, ...]:
         """Every clock that is not done, see `clocks`."""

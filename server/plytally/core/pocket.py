@@ -103,7 +103,7 @@ class Pocket:
             lines = clock_answers.answer(meant.name, meant.fields, self._book, self._entries(), now)
             return _reply(meant, lines=lines)
         if meant.makes == "question":
-            lines = answered(meant, self._ledger, self._entries(), now)
+            lines = answered(meant, self._ledger, self._entries(), now, self._book.times)
             aloud = map(amounts_aloud, lines) if meant.name in SHOP_QUESTIONS else lines
             return _reply(meant, lines=lines) | {"say": list(aloud)}
         if meant.name in clock_answers.COMMANDS:

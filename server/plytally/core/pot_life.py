@@ -7,12 +7,14 @@ further ones count from when they are noted. An estimate: the maker's sheet deci
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
+from plytally.core.cards.curing import POT_LIFE
 from plytally.core.entry import EntryError, value_from_json, value_to_json
+from plytally.core.history import Logged
 from plytally.core.quantities import Quantity, format_quantity, parse_quantity, unit_named
 from plytally.core.shop.cure import At, Timed, time_at
 from plytally.core.shop.cure_clock import Reading, run_clock
@@ -72,6 +74,17 @@ class ResinTimes:
     def from_json(cls, raw: Mapping[str, Any]) -> ResinTimes:
         """The inverse of `as_json`; EntryError or ShopError say what is wrong."""
         return cls({resin: Timed(tuple(_row(row) for row in rows)) for resin, rows in raw.items()})
+
+
+def kept_times(sums: Iterable[Logged]) -> ResinTimes:
+    """The maker's pot life that was kept last from the card of pot lives; none where none stands."""
+    standing = [each for each in sums if each.withdrawn is None and not each.entry.doubts]
+    for each in sorted(standing, key=lambda logged: logged.happened_millis, reverse=True):
+        fields = each.entry.fields
+        heat, lasts = fields.get("temperature"), fields.get("duration")
+        if fields.get("quality") == POT_LIFE and isinstance(heat, Quantity) and isinstance(lasts, Quantity):
+            return ResinTimes({str(fields.get("resin", "")): Timed((At(heat, lasts),))})
+    return ResinTimes()
 
 
 def pot_life(

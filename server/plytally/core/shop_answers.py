@@ -8,18 +8,19 @@ formula and source; both ask core/shop.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from plytally.core.build_up import Ply, fibre_of, material_named
-from plytally.core.cards.own import own_ply, own_pot_life
+from plytally.core.cards.own import own_ply
 from plytally.core.crediting import Dated
 from plytally.core.entry import FieldValue
-from plytally.core.pot_life import ROOM, USUAL, USUAL_POT
+from plytally.core.pot_life import ROOM, USUAL_POT, ResinTimes
 from plytally.core.quantities import Dimension, Quantity, Ratio, parse_quantity
 from plytally.core.schedule import Schedule
 from plytally.core.shop.amounts import above_zero, quantity
 from plytally.core.shop.atmosphere import standard_pressure
 from plytally.core.shop.coupon import plies_for
-from plytally.core.shop.cure import time_at, timed
+from plytally.core.shop.cure import time_at
 from plytally.core.shop.errors import ShopError
 from plytally.core.shop.laminate import GLASS, Cloth, Plies, ply_thickness, wet_out
 from plytally.core.shop.resin import batch_with, cup_caution
@@ -30,7 +31,22 @@ from plytally.core.telling import ago_told
 
 Said = Mapping[str, FieldValue]
 Log = Sequence[Dated]
-Answered = Callable[[Said, Schedule, Log, str], tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class Known:
+    """What an answer may start from: the print, the log (the first done first), the makers' pot lives.
+
+    `asked_at` is RFC 3339.
+    """
+
+    schedule: Schedule
+    log: Log
+    asked_at: str
+    times: ResinTimes = field(default_factory=ResinTimes)
+
+
+Answered = Callable[[Said, Known], tuple[str, ...]]
 
 STANDARD_CLOTHS: Mapping[str, Quantity] = {
     "bid": parse_quantity("8.8 oz/yd2"),
@@ -46,26 +62,26 @@ DATA_SHEET = "an estimate: the maker's data sheet decides, and a deep cup goes s
 DECIDE = "the plans and your inspector decide."
 
 
-def shop_answer(question: str, said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def shop_answer(question: str, said: Said, known: Known) -> tuple[str, ...]:
     """The answer's lines; where the sum is refused, what was wrong and what to do."""
     try:
-        return SHOP_QUESTIONS[question](said, schedule, log, now)
+        return SHOP_QUESTIONS[question](said, known)
     except ShopError as problem:
         return (f"{problem}.",)
 
 
-def _how_thick(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def _how_thick(said: Said, known: Known) -> tuple[str, ...]:
     plies, material = _count(said["plies"]), str(said["material"])
-    ply = _ply(schedule, log, material)
+    ply = _ply(known, material)
     if ply is None:
         return (_unknown(material),)
     high = quantity(plies * above_zero(ply.thickness, "thickness of a ply", Dimension.LENGTH), "in")
     return (f"{_plies(plies, material)}: {shown(high)}, by {_by(ply)}.", MEASURE)
 
 
-def _how_many_plies(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
-    wanted, (material, why) = _amount(said["measure"]), _material(said, schedule, log)
-    ply = _ply(schedule, log, material)
+def _how_many_plies(said: Said, known: Known) -> tuple[str, ...]:
+    wanted, (material, why) = _amount(said["measure"]), _material(said, known)
+    ply = _ply(known, material)
     if ply is None:
         return (_unknown(material),)
     found = plies_for(wanted, ply.thickness)
@@ -79,10 +95,10 @@ def _how_many_plies(said: Said, schedule: Schedule, log: Log, now: str) -> tuple
     )
 
 
-def _how_much_resin(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def _how_much_resin(said: Said, known: Known) -> tuple[str, ...]:
     plies, material = _count(said["plies"]), str(said["material"])
     area = _amount(said["area"]) if "area" in said else ONE_FOOT
-    cloth, source = _cloth(schedule, material)
+    cloth, source = _cloth(known.schedule, material)
     if cloth is None:
         return (f"I do not know what {material} weighs: give its areal weight on the print.",)
     found = wet_out([Plies(plies, cloth)], area)
@@ -94,7 +110,7 @@ def _how_much_resin(said: Said, schedule: Schedule, log: Log, now: str) -> tuple
     )
 
 
-def _most_vacuum(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def _most_vacuum(said: Said, known: Known) -> tuple[str, ...]:
     height = _amount(said["elevation"]) if "elevation" in said else SEA
     most = most_vacuum(standard_pressure(height).value)
     where = f"at {height}" if "elevation" in said else "at sea level (say the elevation for yours)"
@@ -104,13 +120,13 @@ def _most_vacuum(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[st
     )
 
 
-def _vacuum_here(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def _vacuum_here(said: Said, known: Known) -> tuple[str, ...]:
     height = _amount(said["elevation"])
     found = reachable(_amount(said["gauge"]), standard_pressure(height).value)
     return (f"at {height} {found.told}.", "on a standard day, with a perfect pump.")
 
 
-def _presses(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
+def _presses(said: Said, known: Known) -> tuple[str, ...]:
     gauge, area = _amount(said["gauge"]), _amount(said["area"]) if "area" in said else ONE_FOOT
     pressure, force = pressing(gauge), clamping(gauge, area).force
     return (
@@ -119,25 +135,25 @@ def _presses(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, .
     )
 
 
-def _pot_life(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
-    warm, why = _temperature(said, log, now)
-    own = own_pot_life(log)
-    if own is None:
-        share = time_at(USUAL, warm)
+def _pot_life(said: Said, known: Known) -> tuple[str, ...]:
+    warm, why = _temperature(said, known)
+    resin = _resin_of_the_last_cup(known.log)
+    maker, source = known.times.of(resin)
+    row, found = maker.rows[0], time_at(maker, warm)
+    if not known.times.pots:
         return (
-            f"at {warm}{why}: {share.shown}, by a usual {USUAL_POT} at {ROOM} ({TRADE}), for I do not know "
+            f"at {warm}{why}: {found.shown}, by a usual {USUAL_POT} at {ROOM} ({TRADE}), for I do not know "
             "your resin's.",
             f"keep your maker's figure from the page Sums; {DATA_SHEET}",
         )
-    found = time_at(timed(own.temperature, own.time), warm)
     return (
-        f"pot life at {warm}{why}: {found.shown}, by {own.time} at {own.temperature} ({own.source}).",
+        f"pot life at {warm}{why}: {found.shown}, by {row.time} at {row.temperature} ({source}).",
         DATA_SHEET,
     )
 
 
-def _hardener(said: Said, schedule: Schedule, log: Log, now: str) -> tuple[str, ...]:
-    resin, (ratio, why) = _amount(said["mass"]), _ratio(said, log)
+def _hardener(said: Said, known: Known) -> tuple[str, ...]:
+    resin, (ratio, why) = _amount(said["mass"]), _ratio(said, known.log)
     if ratio is None:
         return ("at what ratio? No cup is noted with one; say it: at four to one.",)
     found = batch_with(resin, ratio)
@@ -167,11 +183,11 @@ def abs_of(amount: Quantity) -> Quantity:
     return Quantity(abs(amount.amount), amount.unit)
 
 
-def _ply(schedule: Schedule, log: Log, material: str) -> Ply | None:
-    known = own_ply(schedule, log, material)
+def _ply(known: Known, material: str) -> Ply | None:
+    own = own_ply(known.schedule, known.log, material)
     weight = STANDARD_CLOTHS.get(material.casefold())
-    if known or weight is None:
-        return known
+    if own or weight is None:
+        return own
     worked = ply_thickness(Cloth(material, weight, GLASS))
     return Ply(worked.value, f"a standard cloth of {weight}, {MEMORY}, hand-laid")
 
@@ -185,24 +201,34 @@ def _cloth(schedule: Schedule, material: str) -> tuple[Cloth | None, str]:
     return (Cloth(material, weight, GLASS), f"a standard cloth, {MEMORY}") if weight else (None, "")
 
 
-def _material(said: Said, schedule: Schedule, log: Log) -> tuple[str, str]:
+def _material(said: Said, known: Known) -> tuple[str, str]:
     """The material said, else the one laid last, else the print's first; and why, if it was not said."""
     if "material" in said:
         return str(said["material"]), ""
-    last = next((each for each in reversed(log) if each.entry.kind == "laid" and not each.withdrawn), None)
+    last = next(
+        (each for each in reversed(known.log) if each.entry.kind == "laid" and not each.withdrawn), None
+    )
     if last and "material" in last.entry.fields:
         return str(last.entry.fields["material"]), " (laid last)"
-    return (schedule.materials[0].name, " (first on the print)") if schedule.materials else ("BID", "")
+    materials = known.schedule.materials
+    return (materials[0].name, " (first on the print)") if materials else ("BID", "")
 
 
-def _temperature(said: Said, log: Log, now: str) -> tuple[Quantity, str]:
+def _temperature(said: Said, known: Known) -> tuple[Quantity, str]:
     if "temperature" in said:
         return _amount(said["temperature"]), ""
-    airs = (each for each in reversed(log) if each.entry.kind == "shop_air" and not each.withdrawn)
+    airs = (each for each in reversed(known.log) if each.entry.kind == "shop_air" and not each.withdrawn)
     last = next((each for each in airs if "temperature" in each.entry.fields), None)
     if last is None:
         return ROOM, " (no shop air is noted)"
-    return _amount(last.entry.fields["temperature"]), f" (shop air, noted {ago_told(last.when, now)} ago)"
+    return _amount(
+        last.entry.fields["temperature"]
+    ), f" (shop air, noted {ago_told(last.when, known.asked_at)} ago)"
+
+
+def _resin_of_the_last_cup(log: Log) -> str:
+    cups = (each for each in reversed(log) if each.entry.kind == "mixed" and not each.withdrawn)
+    return next((str(each.entry.fields["resin"]) for each in cups if "resin" in each.entry.fields), "")
 
 
 def _ratio(said: Said, log: Log) -> tuple[Ratio | None, str]:

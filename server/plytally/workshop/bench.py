@@ -191,7 +191,7 @@ class Bench:
     def _answer(self, understood: Understanding, now: str) -> tuple[str, ...]:
         if understood.name in clock_answers.QUESTIONS:
             return clock_answers.answer(understood.name, understood.fields, self.clocks, self.entries(), now)
-        return answered(understood, self.ledger, self.entries(), now)
+        return answered(understood, self.ledger, self.entries(), now, self.clocks.times)
 
     def _command(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:
         last = self.last()

@@ -1,4 +1,4 @@
-"""The builder's own figures, from which sums and questions start: cloths, thickness of a ply, pot life.
+"""The builder's own figures, from which sums and questions start: cloths, and thickness of a ply.
 
 A thickness that was measured and kept counts before the one on the print, that before one worked out from the
 cloth's weight. Each comes with where it is from, so that nobody takes a guess for a measurement.
@@ -7,25 +7,14 @@ cloth's weight. Each comes with where it is from, so that nobody takes a guess f
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from plytally.core.build_up import Ply, material_named, ply_of
-from plytally.core.cards.curing import POT_LIFE
 from plytally.core.cards.laying import PLY_THICKNESS
 from plytally.core.crediting import Dated
 from plytally.core.quantities import Quantity
 from plytally.core.schedule import Schedule
 from plytally.core.telling import day_told
-
-
-@dataclass(frozen=True)
-class MakersTime:
-    """The maker's pot life as the builder kept it: this long at this temperature."""
-
-    temperature: Quantity
-    time: Quantity
-    source: str
 
 
 def own_ply(schedule: Schedule, log: Sequence[Dated], material: str) -> Ply | None:
@@ -35,15 +24,6 @@ def own_ply(schedule: Schedule, log: Sequence[Dated], material: str) -> Ply | No
         if of.casefold() == material.casefold() and isinstance(thick, Quantity):
             return Ply(thick, f"your own, measured and kept on {day_told(dated.when)}")
     return ply_of(material_named(schedule, material))
-
-
-def own_pot_life(log: Sequence[Dated]) -> MakersTime | None:
-    """The maker's pot life as it was last kept."""
-    for dated in _kept(log, POT_LIFE):
-        warm, time = dated.entry.fields.get("temperature"), dated.entry.fields.get("duration")
-        if isinstance(warm, Quantity) and isinstance(time, Quantity):
-            return MakersTime(warm, time, f"the maker's, kept on {day_told(dated.when)}")
-    return None
 
 
 def cloths(schedule: Schedule, log: Sequence[Dated]) -> list[dict[str, Any]]:
