@@ -1,4 +1,4 @@
-"""Speech to try the engines on: espeak-ng's voices, with a workshop's noise mixed in at a stated level.
+"""Speech to try the engines on: the voices of espeak-ng, flite and festival, with noise at a stated level.
 
 Everything is made from a seed, so that the same call gives the same samples. Speech is kept in a cache folder
 under the system's temporary folder, by a hash of what was asked for.
@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from shop_noise import made
 
 from plytally.speech.port import RATE, Pcm16k
 
@@ -24,17 +25,19 @@ CACHE = Path(tempfile.gettempdir()) / "plytally-bench-speech"
 
 @dataclass(frozen=True)
 class Voice:
-    """A voice of espeak-ng and its speed in words a minute."""
+    """A voice and its speed in words a minute (flite and festival have their own speed: 0)."""
 
     name: str
-    speed: int
+    speed: int = 0
+    maker: str = "espeak-ng"
 
     def __str__(self) -> str:
-        return f"{self.name}@{self.speed}"
+        return f"{self.name}@{self.speed}" if self.speed else f"{self.maker} {self.name}"
 
 
-# What is reported on. No threshold of the engine was set on these.
-VOICES = (
+# What is reported on. No threshold of the engine was set on these. Those of flite are made from a person's
+# recordings, which the formant voices of espeak-ng are not.
+SIX = (
     Voice("en-us", 150),
     Voice("en-us+f3", 140),
     Voice("en-gb+m7", 150),
@@ -42,17 +45,20 @@ VOICES = (
     Voice("en-gb-scotland+m3", 130),
     Voice("en-us+m5", 170),
 )
+VOICES = (*SIX, Voice("rms", maker="flite"), Voice("slt", maker="flite"))
 # What thresholds were set on: other voices, other speeds.
 TUNING_VOICES = (
     Voice("en-us+m2", 155),
     Voice("en-us+f1", 145),
     Voice("en-gb+f4", 135),
     Voice("en-gb-x-rp+m1", 165),
+    Voice("awb", maker="flite"),
+    Voice("kal_diphone", maker="festival"),
 )
 
 
 class NoSpeechMaker(RuntimeError):
-    """espeak-ng is not installed."""
+    """The program that makes a voice is not installed."""
 
 
 def speak(text: str, voice: Voice, pause: float = 0.3) -> Pcm16k:
@@ -60,7 +66,7 @@ def speak(text: str, voice: Voice, pause: float = 0.3) -> Pcm16k:
     key = hashlib.sha256(f"{text}|{voice}".encode()).hexdigest()[:24]
     file = CACHE / f"{key}.npy"
     if not file.exists():
-        _keep(file, _espeak(text, voice))
+        _keep(file, _said(text, voice))
     quiet = np.zeros(int(pause * RATE), np.int16)
     return Pcm16k(np.concatenate([quiet, np.load(file), quiet]))
 
@@ -68,10 +74,10 @@ def speak(text: str, voice: Voice, pause: float = 0.3) -> Pcm16k:
 def in_noise(sound: Pcm16k, snr_db: float, colour: str = "shop", seed: int = 1) -> Pcm16k:
     """The sound with noise `snr_db` below the level of its speech.
 
-    Colours: "white", "pink", "hum" (50 Hz and its multiples, as of a vacuum pump), "shop" (all three).
+    Colours are those of shop_noise.py.
     """
     speech = sound.samples.astype(float)
-    noise = _noise(colour, len(speech), np.random.default_rng(seed))
+    noise = made(colour, len(speech), np.random.default_rng(seed))
     wanted = speech_level(speech) / 10 ** (snr_db / 20)
     mixed = speech + noise * wanted / np.sqrt(np.mean(noise**2))
     loudest = np.abs(mixed).max()
@@ -85,35 +91,19 @@ def speech_level(samples: np.ndarray) -> float:
     return float(np.sqrt(np.mean(levels[levels > levels.max() * 10 ** (-25 / 20)] ** 2)))
 
 
-def _noise(colour: str, length: int, rng: np.random.Generator) -> np.ndarray:
-    white = rng.standard_normal(length)
-    if colour == "white":
-        return white
-    if colour == "pink":
-        spectrum = np.fft.rfft(white)
-        spectrum /= np.sqrt(np.maximum(1, np.arange(len(spectrum))))
-        pink = np.fft.irfft(spectrum, length)
-        return pink / pink.std()
-    if colour == "hum":
-        time = np.arange(length) / RATE
-        tones = [
-            np.sin(2 * np.pi * 50 * k * time + rng.uniform(0, 6.28)) / k for k in (1, 2, 3, 4, 6, 8, 12, 24)
-        ]
-        return np.sum(tones, axis=0) / np.std(np.sum(tones, axis=0))
-    return sum(_noise(each, length, rng) for each in ("white", "pink", "hum"))
-
-
-def _espeak(text: str, voice: Voice) -> np.ndarray:
-    program = shutil.which("espeak-ng")
+def _said(text: str, voice: Voice) -> np.ndarray:
+    name = "text2wave" if voice.maker == "festival" else voice.maker
+    program = shutil.which(name)
     if program is None:
-        raise NoSpeechMaker("espeak-ng is not installed; on Debian: apt-get install espeak-ng")
+        raise NoSpeechMaker(f"{name} is not installed; on Debian: apt-get install {voice.maker}")
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "said.wav"
-        subprocess.run(
-            [program, "-v", voice.name, "-s", str(voice.speed), "-w", str(out), text],
-            check=True,
-            timeout=60,
-        )
+        ways = {
+            "espeak-ng": ["-v", voice.name, "-s", str(voice.speed), "-w", str(out), text],
+            "flite": ["-voice", voice.name, "-t", text, "-o", str(out)],
+            "festival": ["-eval", f"(voice_{voice.name})", "-o", str(out)],
+        }
+        subprocess.run([program, *ways[voice.maker]], input=text.encode(), check=True, timeout=60)
         with wave.open(str(out), "rb") as said:
             rate = said.getframerate()
             samples = np.frombuffer(said.readframes(said.getnframes()), dtype="<i2")

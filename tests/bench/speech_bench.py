@@ -1,86 +1,115 @@
-"""How well the embedded engine hears: the phrase vectors, spoken by several voices, clean and in noise.
+"""How well the embedded engine hears: phrases spoken by several voices, clean, in noise, in a mask.
 
-    .venv/bin/python tests/bench/speech_bench.py                      all phrases, six voices: hours
-    .venv/bin/python tests/bench/speech_bench.py --voices-each 1      each phrase by one voice in turn
-    .venv/bin/python tests/bench/speech_bench.py --snr 20,10 --out figures.json
+    .venv/bin/python tests/bench/speech_bench.py --voices-each 1            each phrase by one voice in turn
+    .venv/bin/python tests/bench/speech_bench.py --phrases natural-test     the hand-written phrases
+    .venv/bin/python tests/bench/speech_bench.py --conditions 20,10:sander,20:shop:mask --out figures.json
 
-For each condition: word error rate (jiwer), whole entries exact (kind and every field), fields exact, wrong
-numbers taken without a doubt, notes with a doubt, foreign speech taken for an entry, and the time taken as
-a share of the sound's (one process a core). Intervals are Wilson's, 95 %.
+A condition is "clean" or SNR[:NOISE[:EFFECT]], with the noises and effects of shop_noise.py. Phrases:
+"vectors" (tests/vectors/phrases.json), "natural-tune" and "natural-test" (natural.yaml). For each condition:
+word error rate (jiwer), whole entries exact (kind and every field), fields exact, wrong numbers, sides and
+faces taken without a doubt, notes with a doubt, talk taken for an entry, calibration of the confidences, and
+the CPU time taken as a share of the sound's. Intervals are Wilson's, 95 %. One process; see --jobs.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
-import math
 import os
 import platform
+import random
 import time
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-import jiwer
 import numpy as np
+from figures import judged_note, print_figures, rates, share
 from foreign import FOREIGN
-from sound import VOICES, Voice, in_noise, speak
+from natural import natural
+from shop_noise import EFFECTS
+from sound import SIX, TUNING_VOICES, VOICES, Voice, in_noise, speak
 
-from plytally.core.entry import value_to_json
+from plytally.core.hearing import Hearing
 from plytally.core.listening import Grammar, grammar
-from plytally.core.understand import Understanding, understand
+from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.schedule_file import read_schedule_file
 from plytally.speech.port import Pcm16k
 from plytally.speech.sphinx import SphinxRecogniser
 
 ROOT = Path(__file__).parents[2]
-NUMBERS = {
-    "plies",
-    "mass",
-    "ratio",
-    "gauge",
-    "measure",
-    "temperature",
-    "humidity",
-    "duration",
-    "grit",
-    "holes",
-}
-NUMBERS |= {"drill", "batch", "number"}
+VOICE_SETS = {"all": VOICES, "six": SIX, "tuning": TUNING_VOICES}
+Job = tuple[dict[str, Any], Voice, str, int]
 
 
 def main() -> None:
     """Run the conditions asked for and print one table."""
     asked = _arguments()
-    phrases = json.loads((ROOT / "tests/vectors/phrases.json").read_text())[:: asked.every]
-    report: dict[str, Any] = {"machine": _machine(), "phrases": len(phrases), "conditions": {}}
-    with ProcessPoolExecutor(os.cpu_count()) as pool:
-        for snr in asked.snr.split(","):
-            jobs = [
-                (phrase, VOICES[(at + turn * 2) % len(VOICES)], snr, at)
-                for at, phrase in enumerate(phrases)
-                for turn in range(asked.voices_each)
-            ]
-            rows = list(pool.map(_hear_phrase, *zip(*jobs, strict=True), chunksize=4))
-            foreign = list(pool.map(_hear_foreign, *zip(*_foreign_jobs(snr), strict=True), chunksize=2))
-            report["conditions"][snr] = _figures(rows, foreign)
-            _show(snr, report["conditions"][snr])
+    phrases = _phrases(asked.phrases)[:: asked.every]
+    voices = VOICE_SETS[asked.voices]
+    report: dict[str, Any] = {"machine": _machine(), "phrases": asked.phrases, "conditions": {}}
+    with ProcessPoolExecutor(asked.jobs) as pool:
+        for condition in asked.conditions.split(","):
+            jobs = list(_jobs(phrases, voices, asked.voices_each or len(voices), condition, asked.share))
+            rows = list(_progress(pool.map(_hear_phrase, *zip(*jobs, strict=True)), len(jobs)))
+            figures = rates(rows) | {"real_time_factor": _time_factor(rows)}
+            if asked.talk:
+                talk = list(pool.map(_hear_talk, *zip(*_talk(condition), strict=True)))
+                figures["talk_taken_without_doubt"] = share(sum(talk), len(talk))
+            report["conditions"][condition] = figures
+            print_figures(f"{asked.phrases}, {condition}", figures)
             if asked.errors:
                 _show_errors(rows)
-    if asked.out:
-        Path(asked.out).write_text(json.dumps(report, indent=1) + "\n")
+            if asked.out:
+                Path(asked.out).write_text(json.dumps(report, indent=1) + "\n")
 
 
 def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--snr", default="clean,20,10", help="conditions, in dB or 'clean'")
-    parser.add_argument("--voices-each", type=int, default=len(VOICES), help="voices for each phrase")
+    parser.add_argument("--conditions", default="clean,20,10", help="clean, or SNR[:NOISE[:EFFECT]]")
+    parser.add_argument(
+        "--phrases", default="vectors", choices=("vectors", "natural-tune", "natural-test", "natural-both")
+    )
+    parser.add_argument("--voices", default="all", choices=tuple(VOICE_SETS))
+    parser.add_argument("--voices-each", type=int, default=0, help="voices for each phrase; all of them if 0")
     parser.add_argument("--every", type=int, default=1, help="take every n-th phrase only")
+    parser.add_argument(
+        "--share", type=float, default=1.0, help="take this share of the notes, chosen by seed 1"
+    )
+    parser.add_argument("--jobs", type=int, default=1, help="processes")
+    parser.add_argument(
+        "--talk", action="store_true", help="also hear ordinary talk, which must make no entry"
+    )
     parser.add_argument("--errors", action="store_true", help="list what was not exact")
     parser.add_argument("--out", help="write the figures as JSON")
     return parser.parse_args()
+
+
+def _phrases(which: str) -> list[dict[str, Any]]:
+    if which == "vectors":
+        read: list[dict[str, Any]] = json.loads((ROOT / "tests/vectors/phrases.json").read_text())
+        return read
+    return natural(which.removeprefix("natural-"))
+
+
+def _jobs(
+    phrases: list[dict[str, Any]], voices: tuple[Voice, ...], each: int, condition: str, part: float
+) -> Iterator[Job]:
+    chooser = random.Random(1)
+    for at, phrase in enumerate(phrases):
+        for turn in range(each):
+            if chooser.random() < part:
+                yield phrase, voices[(at + turn) % len(voices)], condition, at
+
+
+def _progress(rows: Iterable[dict[str, Any]], count: int) -> Iterator[dict[str, Any]]:
+    for at, row in enumerate(rows, 1):
+        print(f"\r{at} of {count}", end="", flush=True)
+        yield row
+    print("\r", end="")
 
 
 @cache
@@ -89,89 +118,48 @@ def _bench() -> tuple[SphinxRecogniser, Vocabulary, Grammar]:
     return SphinxRecogniser(), vocabulary, grammar(vocabulary)
 
 
-def _sound(text: str, voice: Voice, snr: str, seed: int) -> Pcm16k:
+def sound_of(text: str, voice: Voice, condition: str, seed: int) -> Pcm16k:
+    """The text by the voice under the condition, the same at every call."""
     said = speak(text, voice)
-    return said if snr == "clean" else in_noise(said, float(snr), seed=seed)
+    if condition == "clean":
+        return said
+    snr, noise, effect = (*condition.split(":"), "", "")[:3]
+    if effect:
+        changed = EFFECTS[effect](said.samples.astype(float), np.random.default_rng(seed))
+        said = Pcm16k(changed.clip(-32768, 32767).astype(np.int16))
+    return in_noise(said, float(snr), noise or "shop", seed=seed)
 
 
-def _hear(sound: Pcm16k) -> tuple[str, Understanding, float]:
-    engine, vocabulary, listened = _bench()
+def _hear(sound: Pcm16k) -> tuple[Hearing, float]:
+    engine, _, listened = _bench()
     begun = time.process_time()
     hearing = engine.hear(sound, listened)
-    taken = time.process_time() - begun
-    return hearing.text, understand(hearing, vocabulary), taken
+    return hearing, time.process_time() - begun
 
 
-def _hear_phrase(phrase: dict[str, Any], voice: Voice, snr: str, seed: int) -> dict[str, Any]:
-    sound = _sound(phrase["say"], voice, snr, seed)
-    text, meant, taken = _hear(sound)
-    fields = {name: value_to_json(value) for name, value in meant.fields.items()}
-    wanted = phrase["fields"]
-    doubted = {doubt.field for doubt in meant.doubts}
-    same_kind = (meant.makes, meant.name) == (phrase["makes"], phrase["name"])
-    wrong = {name for name in fields if name in NUMBERS and fields[name] != wanted.get(name)}
-    return {
-        "say": phrase["say"],
-        "heard": text,
-        "voice": str(voice),
-        "exact": same_kind and fields == wanted,
-        "fields": len(wanted),
-        "fields_right": sum(fields.get(name) == value for name, value in wanted.items()) if same_kind else 0,
-        "wrong_number": bool(wrong - doubted) and meant.name != "note",
-        "doubted": bool(doubted),
-        "doubts": sorted(doubted),
-        "seconds": sound.seconds,
-        "taken": taken,
-    }
+def _hear_phrase(phrase: dict[str, Any], voice: Voice, condition: str, seed: int) -> dict[str, Any]:
+    hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed))
+    return judged_note(phrase, hearing, _bench()[1]) | {"voice": str(voice), "taken": taken}
 
 
-def _foreign_jobs(snr: str) -> list[tuple[str, Voice, str, int]]:
-    return [(text, Voice(language, 150), snr, at) for at, (language, text) in enumerate(FOREIGN)]
+def _talk(condition: str) -> list[tuple[str, Voice, str, int]]:
+    return [(text, Voice(language, 150), condition, at) for at, (language, text) in enumerate(FOREIGN)]
 
 
-def _hear_foreign(text: str, voice: Voice, snr: str, seed: int) -> bool:
+def _hear_talk(text: str, voice: Voice, condition: str, seed: int) -> bool:
     """Whether ordinary talk was taken for an entry that would count: no plain note, and no doubt."""
-    _, meant, _ = _hear(_sound(text, voice, snr, seed))
+    meant = understand(_hear(sound_of(text, voice, condition, seed))[0], _bench()[1])
     return meant.name != "note" and not meant.doubts
 
 
-def _figures(rows: list[dict[str, Any]], foreign: list[bool]) -> dict[str, Any]:
-    count, asked = len(rows), sum(row["fields"] for row in rows)
-    return {
-        "notes": count,
-        "word_error_rate": round(jiwer.wer([r["say"] for r in rows], [r["heard"] or "-" for r in rows]), 4),
-        "exact": _share(sum(row["exact"] for row in rows), count),
-        "fields_right": _share(sum(row["fields_right"] for row in rows), asked),
-        "wrong_number_without_doubt": _share(sum(row["wrong_number"] for row in rows), count),
-        "with_a_doubt": _share(sum(row["doubted"] for row in rows), count),
-        "foreign_taken_without_doubt": _share(sum(foreign), len(foreign)),
-        "real_time_factor": round(sum(r["taken"] for r in rows) / sum(r["seconds"] for r in rows), 3),
-    }
-
-
-def _share(hits: int, count: int) -> dict[str, float]:
-    """A share with Wilson's 95 % interval."""
-    z, p = 1.96, hits / count
-    middle = (p + z * z / (2 * count)) / (1 + z * z / count)
-    half = z * math.sqrt(p * (1 - p) / count + z * z / (4 * count * count)) / (1 + z * z / count)
-    low, high = max(0.0, middle - half), middle + half
-    return {"share": round(p, 4), "low": round(low, 4), "high": round(high, 4), "n": count}
-
-
-def _show(snr: str, figures: dict[str, Any]) -> None:
-    print(f"\n{snr if snr == 'clean' else snr + ' dB'}: {figures['notes']} notes")
-    for name, value in figures.items():
-        if isinstance(value, dict):
-            between = f"{value['low']:.1%} to {value['high']:.1%}, n {value['n']}"
-            print(f"  {name:28} {value['share']:.1%}  ({between})")
-        elif name != "notes":
-            print(f"  {name:28} {value}")
+def _time_factor(rows: list[dict[str, Any]]) -> float:
+    return round(sum(row["taken"] for row in rows) / sum(row["seconds"] for row in rows), 3)
 
 
 def _show_errors(rows: list[dict[str, Any]]) -> None:
     for row in rows:
         if not row["exact"]:
-            mark = "!!" if row["wrong_number"] else "  "
+            mark = "!!" if row["wrong"] else "  "
             print(f"  {mark} {row['say']} | {row['heard']} | {row['voice']} | {' '.join(row['doubts'])}")
 
 

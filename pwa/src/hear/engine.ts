@@ -2,7 +2,8 @@
 // Its own `set_grammar` takes JSGF only, where each use of a rule is a copy; the functions that JSGF ends in
 // are exported, so the automaton goes to them as it is.
 import createModule from "soundswallower";
-import type { Ears } from "../understand/messages";
+import type { Ears, Rival } from "../understand/messages";
+import { type Arc, rivalsNet } from "./rivals";
 
 interface Segment {
   t: string;
@@ -55,30 +56,16 @@ const LOG_BASE = Math.log(1.0001);
 /** Wide beams, as on the shop computer; scores over all sounds, so that two searches can be compared. */
 const SETTINGS = { loglevel: "FATAL", samprate: 16000, compallsen: true, beam: 1e-60, pbeam: 1e-60, wbeam: 1e-40 };
 
-/** From a state to another by a word; its cost is the natural logarithm of a probability, 0 if left out. */
-type Arc = [from: number, to: number, word: string, cost?: number];
-
-/** A growing automaton in which the same word from the same state leads to the same state. */
-class Net {
-  states = 1;
-  readonly arcs: Arc[] = [];
-  private readonly known = new Map<string, number>();
-
-  step(from: number, word: string, cost: number): number {
-    const key = `${from} ${word}`;
-    const there = this.known.get(key) ?? this.states++;
-    if (!this.known.has(key)) this.arcs.push([from, there, word, cost]);
-    this.known.set(key, there);
-    return there;
-  }
-}
-
 export class Engine {
-  private constructor(
-    private readonly module: Module,
-    private readonly sphinx: Sphinx,
-    private readonly ears: Ears,
-  ) {}
+  private readonly module: Module;
+  private readonly sphinx: Sphinx;
+  private readonly ears: Ears;
+
+  private constructor(module: Module, sphinx: Sphinx, ears: Ears) {
+    this.module = module;
+    this.sphinx = sphinx;
+    this.ears = ears;
+  }
 
   static async open(base: string, ears: Ears): Promise<Engine> {
     const make = createModule as unknown as (options: { modelBase: string }) => Promise<Module>;
@@ -103,18 +90,10 @@ export class Engine {
     this.search(1, PHONES.map((phone) => [0, 0, ONE_PHONE(phone), PHONE_COST]), [0], []);
   }
 
-  /** Listen by one sentence with one place left open; what several others begin with is written once. */
-  listenByRivals(before: readonly string[], others: readonly string[], after: readonly string[]): void {
-    const net = new Net();
-    const root = before.reduce((at, word) => net.step(at, word, 0), 0);
-    const cost = -Math.log(others.length);
-    const ends = new Set(
-      others.map((other) => other.split(" ").filter(Boolean).reduce((at, word) => net.step(at, word, at === root ? cost : 0), root)),
-    );
-    if (after.length === 0) return this.search(net.states, net.arcs, [...ends], []);
-    const join = net.states++;
-    const last = after.reduce((at, word) => net.step(at, word, 0), join);
-    this.search(net.states, net.arcs, [last], [...ends].map((end) => [end, join]));
+  /** Listen by what was heard, with one of the rivals in its place, and by nothing else. */
+  listenByRivals(texts: readonly string[], rivals: readonly Rival[]): void {
+    const net = rivalsNet(texts, rivals);
+    this.search(net.states, net.arcs, net.finals, net.joins);
   }
 
   /** The best whole sentence; undefined where the sound fits none. */
@@ -133,7 +112,12 @@ export class Engine {
   }
 
   /** States are numbered from 0, where a sentence begins; it may end in each of `finals`; `joins` take no word. */
-  private search(states: number, arcs: readonly Arc[], finals: readonly number[], joins: [number, number][]): void {
+  private search(
+    states: number,
+    arcs: readonly Arc[],
+    finals: readonly number[],
+    joins: readonly (readonly [number, number])[],
+  ): void {
     const m = this.module;
     const logmath = m._decoder_logmath(this.sphinx.cdecoder);
     const fsg = this.withText("search", (name) =>

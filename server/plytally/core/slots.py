@@ -107,14 +107,14 @@ BUILT: tuple[tuple[str, str], ...] = (
     ("on", "on | at | to | (onto | in | into) {typed}"),
     ("onto", "on | to | in | (onto | into) {typed}"),
     ("i", "i | i've | (i have | we | we have) [just | now | already] {typed} | (just | now) {typed}"),
-    ("is", "is | (is now | are | has been | have been | was) {typed}"),
+    ("is", "is | has been | (is now | are | have been | was) {typed}"),
     ("that_is", "(that is | that's | that was | okay that is) {typed}"),
-    ("laid", "[just] (laid [up | down {typed}] | put down | added | (put | put on | applied | did) {typed})"),
+    ("laid", "[just] (laid [up | down {typed}] | put [down] | added | (put on | applied | did) {typed})"),
     ("mixed", "mixed | mixed up | mixing {typed} | ((mixed | made [up]) a cup of) {typed}"),
     ("a_new", "[<i>] [(starting | made | mixed) {typed}] [a {typed}]"),
     ("new_cup", "new cup | fresh cup | (<a_new> (new | fresh) (cup | batch | mix)) {typed}"),
     ("measures", "[is] | (measures | comes out at | comes to | at) {typed}"),
-    ("mounted", "mounted | fitted | (installed | bolted | attached | screwed) {typed}"),
+    ("mounted", "mounted | fitted | installed | bolted | (attached | screwed) {typed}"),
     ("cloth_batch", "batch <batch> | (from [batch] | [from] roll) <batch> {typed}"),
     ("resin_batch", "batch <batch>"),
     ("when", "in <duration> | at <day_time>"),
@@ -132,7 +132,7 @@ def slots(vocabulary: Vocabulary) -> dict[str, Node]:
     for name, field, says, read in READ:
         named[name] = Reads(field, named[says], read)
     named |= _name_slots(vocabulary)
-    named["one_more"] = Typed(Means(phrase("another (ply | layer)", named), "plies", 1))
+    named["one_more"] = Means(phrase("another (ply | layer)", named), "plies", 1)
     named["as_thick"] = Rule("as_thick", _one_of("quality", DIMENSIONS))
     for name, text in BUILT:
         named[name] = Rule(name, phrase(text, named))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plytally.core.automaton import Automaton, automaton
-from plytally.core.grammar import Either, Node, Say, Seq
+from plytally.core.grammar import Either, Maybe, Node, Say, Seq
 from plytally.core.hearing import Word
 from plytally.core.listening import Rival
 from plytally.core.runner_up import beside
@@ -28,6 +28,9 @@ LONGEST_WORD = 1.2
 
 CLOSE = 30.0
 """A rival less than this behind (natural logarithm of the acoustic score) is told as the runner-up."""
+
+SMALL = ("the", "of")
+"""May come and go before a rival."""
 
 _SLOPE = 25.0
 
@@ -63,8 +66,13 @@ def rivals_automaton(rivals: Sequence[Rival]) -> Automaton:
 
 
 def _changed(rival: Rival) -> Node:
+    """Whether a small word stands before the others must not decide: "installed fittings", "… the hinge"."""
+    before = rival.before.split()
+    if before and before[-1] in SMALL:
+        before.pop()
     others = Either(tuple(_sequence(other) for other in rival.others))
-    return Seq((_sequence(rival.before), others, _sequence(rival.after)))
+    small = Maybe(Either(tuple(Say(word) for word in SMALL)))
+    return Seq((_sequence(" ".join(before)), small, others, _sequence(rival.after)))
 
 
 def heard_automaton(words: Sequence[str]) -> Automaton:
@@ -74,12 +82,26 @@ def heard_automaton(words: Sequence[str]) -> Automaton:
 
 def judged(rivals: Sequence[Rival], heard: BestPath, other: BestPath | None) -> Judged | None:
     """Which rival the other path is of, and how far behind it came; None where nothing else fitted at all."""
-    words = other.words if other else ()
+    if other is None:
+        return None
     for rival in rivals:
-        before, after = rival.before.split(), rival.after.split()
-        middle = words[len(before) : len(words) - len(after)]
-        if " ".join((*before, *middle, *after)) == " ".join(words) and " ".join(middle) in rival.others:
-            return Judged(rival, middle, heard.score - other.score if other else math.inf)
+        words = _instead(rival, other.words)
+        if words is not None:
+            return Judged(rival, words, heard.score - other.score)
+    return None
+
+
+def _instead(rival: Rival, words: Sequence[str]) -> tuple[str, ...] | None:
+    """What the words have in the rival's place; None where they are none of its sentences."""
+    before, after = tuple(rival.before.split()), tuple(rival.after.split())
+    end = len(words) - len(after)
+    bare = before[:-1] if before and before[-1] in SMALL else before
+    starts = (len(before), len(bare), len(bare) + 1)
+    for start in (each for each in starts if each <= end):
+        leads = words[len(bare) : start]
+        whole = words[: len(bare)] == bare and words[end:] == after and all(w in SMALL for w in leads)
+        if whole and " ".join(words[start:end]) in rival.others:
+            return tuple(words[start:end])
     return None
 
 
