@@ -202,3 +202,13 @@ def test_the_same_thing_said_or_typed_in_other_words_is_the_same_entry(text, fie
 
     assert {name: result.fields.get(name) for name in fields} == fields
     assert result.doubts == ()
+
+
+def test_words_for_what_was_done_that_fitted_another_kind_are_doubted():
+    result = heard("bagged the right elevator spar", runner_up={"bagged": "bonded"})
+
+    assert doubted(result)["kind"] == Doubt("kind", "bagged", "bonded", "the sound fits both")
+
+
+def test_a_place_heard_with_a_runner_up_is_no_doubt_about_what_was_done():
+    assert "kind" not in doubted(heard("bagged the right elevator spar", runner_up={"right": "left"}))

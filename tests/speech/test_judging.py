@@ -6,7 +6,15 @@ from plytally.core.listening import Rival
 from plytally.speech.decoder import BestPath, Piece
 from plytally.speech.judging import CLOSE, Judged, judged, rivals_automaton, words_of
 
-MASS = Rival(("mass",), 1, 3, "mixed", "of flox", ("ninety grams", "nineteen ounces"))
+MASS = Rival(
+    ("mass",),
+    1,
+    3,
+    "mixed",
+    "of flox",
+    ("ninety grams", "nineteen ounces", "twelve grams"),
+    ("nineteen", "grams"),
+)
 RESIN = Rival(("resin",), 4, 5, "mixed nineteen grams of", "", ("epoxy",))
 
 
@@ -45,14 +53,21 @@ def test_a_close_rival_stands_beside_its_words_and_takes_their_confidence():
     words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), 0.0)])
 
     assert [word.runner_up for word in words] == ["", "ninety", "", "", ""]
-    assert [word.confidence for word in words] == [1.0, 0.5, 0.5, 1.0, 1.0]
+    assert [word.confidence for word in words] == [1.0, 0.65, 0.65, 1.0, 1.0]
 
 
 def test_a_rival_far_behind_is_not_told():
-    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), CLOSE + 1)])
+    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), CLOSE["alike"] + 1)])
 
     assert not any(word.runner_up for word in words)
     assert math.isclose(words[1].confidence, words[2].confidence)
+
+
+def test_numbers_that_sound_alike_are_told_at_a_wider_margin_than_others():
+    margin = (CLOSE["number"] + CLOSE["alike"]) / 2
+
+    assert Judged(MASS, ("ninety", "grams"), margin).is_close
+    assert not Judged(MASS, ("twelve", "grams"), margin).is_close
 
 
 def test_of_two_rivals_of_one_word_the_closer_is_told():

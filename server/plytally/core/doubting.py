@@ -12,6 +12,9 @@ from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.runner_up import together
 from plytally.core.vocabulary import Vocabulary
 
+KIND = "kind"
+"""What a doubt is about that is about no field, but about what was done."""
+
 SURE = 0.75
 """Below this confidence a weighty word is doubted. Set from tests/bench; see models_readme."""
 
@@ -57,6 +60,16 @@ def doubts_of_hearing(
             yield Doubt(name, heard, other, "the sound fits both")
         elif min((word.confidence for word in words), default=1.0) < SURE:
             yield Doubt(name, heard, "", "not heard clearly")
+
+
+def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
+    """A doubt where the words that say what was done ("bagged", "bonded") were heard with a runner-up."""
+    words = [hearing.words[at] for at in places]
+    marked = [at for at, word in enumerate(words) if word.runner_up]
+    if marked:
+        between = words[marked[0] : marked[-1] + 1]
+        other = together((word.text for word in between), (word.runner_up for word in between))
+        yield Doubt(KIND, " ".join(word.text for word in between), other, "the sound fits both")
 
 
 def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocabulary) -> Iterator[Doubt]:

@@ -1,4 +1,4 @@
-"""What can be said by one builder: the table of `sayings.py`, filled from the builder's vocabulary."""
+"""What can be said: the tables of `sayings.py` and `sayings_asked.py`, filled from the builder's vocabulary."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from functools import lru_cache
 
 from plytally.core.grammar import Found, Known, Node, Words, match, words_of
 from plytally.core.jsgf import phrase
-from plytally.core.sayings import COMMANDS, ENTRIES
-from plytally.core.sayings import QUESTIONS as ASKED
+from plytally.core.sayings import ENTRIES
+from plytally.core.sayings_asked import COMMANDS
+from plytally.core.sayings_asked import QUESTIONS as ASKED
 from plytally.core.shop_phrases import SHOP_PHRASES
 from plytally.core.slots import slots
 from plytally.core.vocabulary import Vocabulary

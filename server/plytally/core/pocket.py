@@ -13,7 +13,6 @@ from typing import Any
 
 from plytally.core import clock_answers
 from plytally.core.answering import answered, catch_up, dated, owed
-from plytally.core.automaton import automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
@@ -23,13 +22,13 @@ from plytally.core.clock_lines import clock_json
 from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
-from plytally.core.doubting import doubts_of_fields
-from plytally.core.entry import FIELDS, PLACE, Doubt, Entry, FieldValue, Place
+from plytally.core.doubting import KIND, doubts_of_fields
+from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
 from plytally.core.grammar import words_of
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
-from plytally.core.listening import Rival, listening, rivals
+from plytally.core.listening import listened, listening, rivals
 from plytally.core.merge import Fold, State
 from plytally.core.next_time import Zone
 from plytally.core.operation import Operation, OperationError
@@ -138,7 +137,8 @@ class Pocket:
             else self._value_said(logged.entry, doubt, text)
         )
         if value is None:
-            return {"acts": [], "lines": [f"{text!r} does not fit {field}; nothing is changed"]}
+            why = "scratch it and say it again" if field == KIND else f"{text!r} does not fit {field}"
+            return {"acts": [], "lines": [f"{why}; nothing is changed"]}
         return _acts([_change(logged, "resolve", field, value, text)])
 
     def board(self, now: str) -> Json:
@@ -162,7 +162,7 @@ class Pocket:
     def ears(self, dictionary: Callable[[str], str | None]) -> Json:
         """What an engine on the phone listens by: the automaton, and the phones of each of its words."""
         root = listening(self.vocabulary)
-        made = automaton(root)
+        made = listened(self.vocabulary)
         words = {word: _ways(word, dictionary) for word in words_of(root)}
         arcs = [[arc.start, arc.end, arc.word] for arc in made.arcs]
         return {"states": made.states, "arcs": arcs, "finals": list(made.finals), "words": words}
@@ -170,7 +170,7 @@ class Pocket:
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""
         return [
-            {"start": each.start, "end": each.end, "others": list(each.others), "number": _is_number(each)}
+            {"start": each.start, "end": each.end, "others": list(each.others), "number": each.is_number}
             for each in rivals(text, self.vocabulary)
         ]
 
@@ -286,10 +286,6 @@ _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act
 
 def _zone(now: str, changes: Sequence[Sequence[int]]) -> Zone:
     return Zone(read_wall(now).offset_min, tuple((begins, offset) for begins, offset in changes))
-
-
-def _is_number(rival: Rival) -> bool:
-    return any(name not in FIELDS or FIELDS[name].holds != "name" for name in rival.fields)
 
 
 def _ways(word: str, dictionary: Callable[[str], str | None]) -> list[str]:

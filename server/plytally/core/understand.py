@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from plytally.core.doubting import doubts_of_fields, doubts_of_hearing
+from plytally.core.doubting import doubts_of_fields, doubts_of_hearing, doubts_of_kind
 from plytally.core.entry import KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.grammar import Known, Words
 from plytally.core.hearing import Hearing
@@ -81,12 +81,19 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
     spans = {
         found.field: [kept[i].heard_at for i in range(found.start, found.end)] for found in reading.found
     }
-    doubts += [*doubts_of_hearing(hearing, fields, spans)]
+    doubts += [*doubts_of_hearing(hearing, fields, spans), *doubts_of_kind(hearing, _bare(kept, reading))]
     if reading.phrase.makes == "entry":
         doubts += [*doubts_of_fields(reading.phrase.name, fields, vocabulary)]
     doubts += _doubts_of_unused(unused)
     phrase = reading.phrase
     return Understanding(phrase.makes, phrase.name, fields, hearing.text, unused, _one_a_field(doubts))
+
+
+def _bare(kept: tuple[Token, ...], reading: Reading) -> tuple[int, ...]:
+    """The words of the hearing that are of the phrase and made no field: they say what was done."""
+    covered = {at for found in reading.found for at in range(found.start, found.end)}
+    bare = (kept[at].heard_at for at in range(reading.start, reading.end) if at not in covered)
+    return tuple(dict.fromkeys(bare))
 
 
 def _tokens(hearing: Hearing) -> Iterator[Token]:

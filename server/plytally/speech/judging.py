@@ -13,9 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from plytally.core.automaton import Automaton, automaton
+from plytally.core.doubting import KIND
 from plytally.core.grammar import Either, Maybe, Node, Say, Seq
 from plytally.core.hearing import Word
 from plytally.core.listening import Rival
+from plytally.core.numbers import confusable
 from plytally.core.runner_up import beside
 from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Piece
 
@@ -26,13 +28,19 @@ phrase that was heard right lay above 2.6, and 19 of 21 talks that fitted a whol
 LONGEST_WORD = 1.2
 """Seconds. A steady noise is heard as words of two seconds and more; no word of the phrasebook takes one."""
 
-CLOSE = 30.0
-"""A rival less than this behind (natural logarithm of the acoustic score) is told as the runner-up."""
+CLOSE = {"number": 37.0, "name": 26.0, "kind": 20.0, "left out": 12.0, "alike": 50.0}
+"""A rival less than this behind (natural logarithm of the acoustic score) is told as the runner-up.
+
+Set on the tuning voices: wrong numbers lay up to 30 behind at 20 dB, wrong names up to 24. "alike" are
+thirteen and thirty, "left out" is a rival that has nothing in the place."""
 
 SMALL = ("the", "of")
 """May come and go before a rival."""
 
-_SLOPE = 25.0
+_TIE, _SLOPE = (
+    0.65,
+    15.0,
+)  # how often what was heard is right at a tie, and how fast that rises with the margin
 
 
 @dataclass(frozen=True)
@@ -42,6 +50,18 @@ class Judged:
     rival: Rival
     words: tuple[str, ...]
     margin: float
+
+    @property
+    def is_close(self) -> bool:
+        """Whether it could be what was said."""
+        return self.margin < CLOSE[self._sort(self.rival.heard)]
+
+    def _sort(self, heard: Sequence[str]) -> str:
+        if not self.words:
+            return "left out"
+        if self.rival.is_number:
+            return "alike" if " ".join(self.words) in confusable(tuple(heard)) else "number"
+        return "kind" if self.rival.fields == (KIND,) else "name"
 
 
 def strangeness(path: BestPath, phones: BestPath | None) -> float:
@@ -111,7 +131,7 @@ def words_of(path: BestPath, found: Sequence[Judged]) -> tuple[Word, ...]:
     for each in sorted(found, key=lambda each: each.margin):
         heard = path.words[each.rival.start : each.rival.end]
         for at, other in enumerate(beside(heard, each.words), each.rival.start):
-            closest.setdefault(at, (each.margin, other if each.margin < CLOSE else ""))
+            closest.setdefault(at, (each.margin, other if each.is_close else ""))
     return tuple(_word(piece, *closest.get(at, (math.inf, ""))) for at, piece in enumerate(path.spoken))
 
 
@@ -121,8 +141,9 @@ def _word(piece: Piece, margin: float, runner_up: str) -> Word:
 
 
 def _confidence(margin: float) -> float:
-    """From 0 to 1: a half for a tie."""
-    return 1 / (1 + math.exp(-max(-5e3, min(5e3, margin)) / _SLOPE))
+    """How often a word is right whose closest rival is that far behind, 0 to 1."""
+    tie = math.log(_TIE / (1 - _TIE))
+    return 1 / (1 + math.exp(-(tie + max(-5e3, min(5e3, margin)) / _SLOPE)))
 
 
 def _sequence(text: str) -> Node:

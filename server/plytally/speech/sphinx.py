@@ -77,7 +77,7 @@ class SphinxRecogniser:
         heard = self._decoder.best_path("heard", samples) or path
         left = list(grammar.rivals(" ".join(path.words)))
         found: list[Judged] = []
-        while left and (not found or found[-1].margin < CLOSE):
+        while left and (not found or found[-1].margin < max(CLOSE.values())):
             self._decoder.listen_by("rivals", rivals_automaton(left))
             closest = judged(left, heard, self._decoder.best_path("rivals", samples))
             if closest is None:
