@@ -4,11 +4,11 @@ The phrasebook was widened for the half "tune"; "test" is the half it was not lo
 what was reached.
 """
 
-import sys
 from functools import cache
 from pathlib import Path
 
 import pytest
+from natural import natural
 
 from plytally.core.entry import value_to_json
 from plytally.core.hearing import typed
@@ -17,10 +17,6 @@ from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
 
 ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT / "tests/bench"))
-
-from natural import natural  # noqa: E402 - the bench is a folder of scripts
-
 QUILLWING = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
 
 

@@ -4,7 +4,17 @@ import math
 
 from plytally.core.listening import Rival
 from plytally.speech.decoder import BestPath, Piece
-from plytally.speech.judging import CLOSE, Judged, judged, rivals_automaton, words_of
+from plytally.speech.judging import (
+    CLOSE,
+    LONGEST_WORD,
+    STRANGE_STRETCH,
+    Judged,
+    judged,
+    rivals_automaton,
+    strange_words,
+    strangeness,
+    words_of,
+)
 
 MASS = Rival(
     ("mass",),
@@ -74,3 +84,30 @@ def test_of_two_rivals_of_one_word_the_closer_is_told():
     far, near = Judged(MASS, ("nineteen", "ounces"), 20.0), Judged(MASS, ("ninety", "grams"), 5.0)
 
     assert words_of(HEARD, [far, near])[1].runner_up == "ninety"
+
+
+def sounding(lost, *, words="mixed nineteen grams of flox"):
+    """Words of 40 frames each, and phones that fit each of them so much better a frame."""
+    spoken = [Piece(word, at * 40, at * 40 + 40, -40.0) for at, word in enumerate(words.split())]
+    free = [Piece("AH", at * 40, at * 40 + 40, -40.0 + 40 * each) for at, each in enumerate(lost)]
+    return BestPath(tuple(spoken), 0.0), BestPath(tuple(free), 0.0)
+
+
+def test_a_word_that_sounds_like_something_else_is_found_in_a_note_that_fits_on_the_whole():
+    path, phones = sounding([0.0, 0.0, STRANGE_STRETCH + 1, 0.0, 0.0])
+
+    assert strange_words(path, phones) == {2}
+    assert strangeness(path, phones) < 2
+
+
+def test_a_strange_word_is_as_unsure_as_a_tie():
+    words = words_of(HEARD, [], frozenset({1}))
+
+    assert [word.confidence for word in words] == [1.0, 0.65, 1.0, 1.0, 1.0]
+
+
+def test_a_steady_noise_heard_as_one_long_word_is_no_speech():
+    length = int(LONGEST_WORD * 100) + 1
+    path = BestPath((Piece("confirm", 0, length, 0.0),), 0.0)
+
+    assert strangeness(path, BestPath((Piece("SIL", 0, length, 0.0),), 0.0)) == math.inf

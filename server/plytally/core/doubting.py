@@ -10,6 +10,7 @@ from plytally.core.entry import FIELDS, KINDS, Doubt, FieldValue
 from plytally.core.hearing import Hearing
 from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.runner_up import together
+from plytally.core.small_words import FILLERS
 from plytally.core.vocabulary import Vocabulary
 
 KIND = "kind"
@@ -63,13 +64,15 @@ def doubts_of_hearing(
 
 
 def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
-    """A doubt where the words that say what was done ("bagged", "bonded") were heard with a runner-up."""
-    words = [hearing.words[at] for at in places]
+    """A doubt where the words that say what was done ("bagged", "bonded") were not heard clearly."""
+    words = [hearing.words[at] for at in places if hearing.words[at].text not in FILLERS]
     marked = [at for at, word in enumerate(words) if word.runner_up]
     if marked:
         between = words[marked[0] : marked[-1] + 1]
         other = together((word.text for word in between), (word.runner_up for word in between))
         yield Doubt(KIND, " ".join(word.text for word in between), other, "the sound fits both")
+    elif min((word.confidence for word in words), default=1.0) < SURE:
+        yield Doubt(KIND, " ".join(word.text for word in words), "", "not heard clearly")
 
 
 def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocabulary) -> Iterator[Doubt]:

@@ -1,4 +1,4 @@
-"""What can be said: the tables of `sayings.py` and `sayings_asked.py`, filled from the builder's vocabulary."""
+"""What can be said: `sayings.py` and `sayings_asked.py`, filled from the builder's vocabulary."""
 
 from __future__ import annotations
 

@@ -23,6 +23,7 @@ from plytally.speech.judging import (
     heard_automaton,
     judged,
     rivals_automaton,
+    strange_words,
     strangeness,
     words_of,
 )
@@ -55,9 +56,12 @@ class SphinxRecogniser:
                 return self._hearing((), sound, covered=False)
             samples = conditioned(sound.samples)
             path = self._decoder.best_path("phrases", samples)
-            if path is None or not self._is_a_phrase(path, samples, grammar):
+            phones = self._decoder.best_path("phones", samples)
+            if path is None or not self._is_a_phrase(path, phones, grammar):
                 return self._hearing(self._freely(samples), sound, covered=False)
-            return self._hearing(words_of(path, self._judged(path, samples, grammar)), sound, covered=True)
+            found = self._judged(path, samples, grammar)
+            words = words_of(path, found, strange_words(path, phones))
+            return self._hearing(words, sound, covered=True)
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
@@ -66,10 +70,8 @@ class SphinxRecogniser:
             self._decoder.listen_by("phrases", grammar.automaton, grammar.sentences)
             self._grammar_heard_by = grammar.jsgf
 
-    def _is_a_phrase(self, path: BestPath, samples: Samples, grammar: Grammar) -> bool:
-        if not grammar.automaton.accepts(path.words):
-            return False
-        return strangeness(path, self._decoder.best_path("phones", samples)) < STRANGE
+    def _is_a_phrase(self, path: BestPath, phones: BestPath | None, grammar: Grammar) -> bool:
+        return grammar.automaton.accepts(path.words) and strangeness(path, phones) < STRANGE
 
     def _judged(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Judged]:
         """The closest rival of each doubtful field. One search finds the closest of all: it stops early."""
