@@ -88,6 +88,10 @@ def test_the_contents_name_the_page_on_which_each_chapter_stands(whole):
     assert [number for number, _, _ in told] == list("123456789")
     for number, title, page in told:
         assert f"{number} {title}" in pages[int(page) - 1]
+    spars = re.findall(r"((?:left|right) elevator spar) (\d+)", pages[1])
+    assert len(spars) == 2
+    for name, page in spars:
+        assert f"{name} fore face" in pages[int(page) - 1]
 
 
 def test_a_change_stands_with_its_old_value_its_reason_and_who_made_it(whole):

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import io
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, BinaryIO
 
 from reportlab import rl_config
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Spacer
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Spacer
 
 from plytally.core.telling import day_told
 from plytally.record.content import NO_APPROVAL, Content
@@ -88,8 +88,9 @@ def write_pdf(
     step = progress or (lambda done, total: None)
     width = PAPERS[paper][0] - 2 * EDGE
     blank = list(Chapters(content, width).all())
-    counted = _go(io.BytesIO(), content, paper, Counted(0, _headings_in(blank)), blank, lambda *_: None)
-    counted = Counted(counted.pages, counted.headings)
+    counted = _go(
+        io.BytesIO(), content, paper, Counted(0, tuple(_headings_in(blank))), blank, lambda *_: None
+    )
     return _go(out, content, paper, counted, Chapters(content, width, small).all(), step).pages
 
 
@@ -102,8 +103,13 @@ def _go(
     return Counted(book.page, tuple(book.found))
 
 
-def _headings_in(flowables: list[Flowable]) -> tuple[tuple[str, int, int], ...]:
-    return tuple((each.told, each.level, 0) for each in flowables if isinstance(each, Heading))
+def _headings_in(flowables: Iterable[Flowable]) -> Iterator[tuple[str, int, int]]:
+    """Every heading, in those that are kept together too: how long the contents will be."""
+    for each in flowables:
+        if isinstance(each, Heading):
+            yield each.told, each.level, 0
+        elif isinstance(each, KeepTogether):
+            yield from _headings_in(each._content)
 
 
 def _front(content: Content, width: float) -> Iterator[Flowable]:

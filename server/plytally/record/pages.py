@@ -9,7 +9,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from reportlab.platypus import Flowable, PageBreak, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, Spacer
 
 from plytally.core.body import WITHDRAWN
 from plytally.core.checklist import checklist
@@ -37,6 +37,9 @@ MEASURED = {
 MEASURED |= {"shop_air": "temperature"}
 STANDS = "The diagrams and counts are of the whole log as it stands at the line named at the foot."
 SIGNATURES = 6
+MOST_ROWS_TOGETHER = 16
+ROOM_TO_BEGIN = 220.0
+"""A chapter begins on the same page where so many points are left."""
 
 
 class Heading(Paragraph):  # type: ignore[misc]  # ReportLab has no types
@@ -58,7 +61,7 @@ class Chapters:
     def all(self) -> Iterator[Flowable]:
         """Everything behind the contents."""
         for number, (title, chapter) in enumerate(CHAPTERS, 1):
-            yield PageBreak()
+            yield PageBreak() if chapter in ON_A_PAGE_OF_ITS_OWN else CondPageBreak(ROOM_TO_BEGIN)
             yield Heading(f"{number}  {title}", 0)
             yield from chapter(self)
 
@@ -70,9 +73,11 @@ class Chapters:
             yield from self._figure(build_figure(content.ledger))
         names = {logged.id: logged.author for logged in content.state.order}
         for place in content.places:
-            yield Heading(place_told(place), 1)
+            name = place_told(place)
+            above: Sequence[Flowable] = [Heading(name, 1)]
             for figure in part_figures(content.ledger, place, self._shown()):
-                yield from self._figure(figure)
+                yield from self._figure(figure, figure.title.removeprefix(f"{name}, "), above)
+                above = ()
             for sheet in checklist(content.ledger, place, names):
                 rows = [
                     (
@@ -180,6 +185,16 @@ class Chapters:
         return self.content.number if self.content.scope.parts else None
 
     def _entry(self, logged: Logged) -> Iterator[Flowable]:
+        """An entry, its first photos on the same page as its words."""
+        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.small)]
+        first = next((at for at, each in enumerate(parts) if isinstance(each, Photos)), None)
+        if first is None:
+            yield from parts
+        else:
+            yield KeepTogether(parts[: first + 1])
+            yield from parts[first + 1 :]
+
+    def _entry_words(self, logged: Logged) -> Iterator[Flowable]:
         number = self.content.number[logged.id]
         mark = "" if logged.withdrawn is None else "  [withdrawn]"
         yield words(f"{shown(logged.entry) or logged.entry.kind}{mark}", "entry", bold=f"{number}.")
@@ -193,10 +208,17 @@ class Chapters:
         yield from (words(f"open: {asked(doubt)}", "inside") for doubt in logged.entry.doubts)
         for name in (name for name in logged.standing if name != WITHDRAWN):
             yield words(f"{field_told(name)}: {given_told(logged, name)}", "inside")
-        yield from _attached(logged.attachments, self.small)
 
-    def _figure(self, figure: Figure) -> Iterator[Flowable]:
-        yield words(figure.title, "section")
+    def _figure(self, figure: Figure, title: str = "", above: Sequence[Flowable] = ()) -> Iterator[Flowable]:
+        """A figure under what is above it, on one page unless its table is long."""
+        parts = [*above, *self._figure_parts(figure, title or figure.title)]
+        if len(figure.table.rows) <= MOST_ROWS_TOGETHER:
+            yield KeepTogether(parts)
+        else:
+            yield from parts
+
+    def _figure_parts(self, figure: Figure, title: str) -> Iterator[Flowable]:
+        yield words(title, "section")
         if figure.drawing is not None:
             yield Picture(figure.drawing)
         yield from (words(f"• {remark}", "inside") for remark in figure.remarks)
@@ -213,6 +235,7 @@ class Chapters:
         yield table(head, rows, widths, self.width) if rows else words(none)
 
 
+ON_A_PAGE_OF_ITS_OWN = (Chapters.plies, Chapters.entries, Chapters.inspection)
 CHAPTERS: tuple[tuple[str, Any], ...] = (
     ("Plies asked and laid", Chapters.plies),
     ("Entries", Chapters.entries),

@@ -35,7 +35,7 @@ def _style(name: str, size: float, lead: float, font: str = PLAIN, **more: Any) 
 STYLES = {
     "title": _style("title", 26, 32, BOLD, spaceAfter=6),
     "subtitle": _style("subtitle", 14, 19, spaceAfter=14),
-    "chapter": _style("chapter", 17, 22, BOLD, spaceBefore=4, spaceAfter=8, keepWithNext=1),
+    "chapter": _style("chapter", 17, 22, BOLD, spaceBefore=22, spaceAfter=8, keepWithNext=1),
     "section": _style("section", 12.5, 16, BOLD, spaceBefore=10, spaceAfter=4, keepWithNext=1),
     "entry": _style("entry", 10, 13, BOLD, spaceBefore=7, keepWithNext=1),
     "body": _style("body", 9.5, 12.5, spaceAfter=3),
