@@ -67,6 +67,7 @@ class Content:
     now: str
     scope: Scope = field(default_factory=Scope)
     stock: Stock = field(default_factory=Stock)
+    _known_places: dict[Place, bool] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
     def of(
@@ -88,7 +89,7 @@ class Content:
         return tuple(
             logged
             for logged in self.state.order
-            if self.scope.is_on(logged.wall[:10]) and self.scope.has(self.ledger.spelt(logged.entry.place))
+            if self.scope.is_on(logged.wall[:10]) and self._in_scope(logged.entry.place)
         )
 
     @cached_property
@@ -129,6 +130,13 @@ class Content:
         for logged in self.entries:
             for change in logged.changes:
                 yield logged, change, *values_told(logged, change)
+
+    def _in_scope(self, place: Place) -> bool:
+        """Whether a place is within the scope; thousands of entries share a few hundred places."""
+        found = self._known_places.get(place)
+        if found is None:
+            found = self._known_places[place] = self.scope.has(self.ledger.spelt(place))
+        return found
 
     def _part(self, logged: Logged) -> Place:
         place = self.ledger.spelt(logged.entry.place)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
-from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
 from plytally.record.paper import PLAIN, printable
@@ -30,12 +29,30 @@ class Shot:
     caption: str
 
 
-class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
-    """One or two photos beside each other; without `small` only their room is taken, for counting pages."""
+@dataclass(frozen=True)
+class PhotoFiles:
+    """Small photos as files of a folder for the time of one record.
 
-    def __init__(self, shots: Sequence[Shot], small: SmallPhoto | None) -> None:
+    ReportLab puts a JPEG file into the PDF as it is; one in memory it opens to pixels, and keeps those.
+    """
+
+    small: SmallPhoto
+    folder: Path
+
+    def file(self, address: str) -> Path:
+        """The photo's file, made when it is first asked for; PhotoMissing if there is none."""
+        path = self.folder / f"{address}.jpg"
+        if not path.exists():
+            path.write_bytes(self.small(address))
+        return path
+
+
+class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
+    """One or two photos beside each other; without `files` only their room is taken, for counting pages."""
+
+    def __init__(self, shots: Sequence[Shot], files: PhotoFiles | None) -> None:
         super().__init__()
-        self.shots, self.small, self.width = shots, small, 0.0
+        self.shots, self.files, self.width = shots, files, 0.0
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """How much room they take, whatever the photos' own sizes."""
@@ -49,19 +66,17 @@ class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
             x = 14 + number * (each + GAP)
             self.canv.setFont(PLAIN, 7)
             self.canv.drawString(x, 3, printable(shot.caption))
-            if self.small is not None:
-                _frame(self.canv, shot, self.small, x, CAPTION + 2, each)
+            if self.files is not None:
+                _frame(self.canv, shot, self.files, x, CAPTION + 2, each)
 
 
-def _frame(canvas: Any, shot: Shot, small: SmallPhoto, x: float, y: float, wide: float) -> None:
+def _frame(canvas: Any, shot: Shot, files: PhotoFiles, x: float, y: float, wide: float) -> None:
     try:
-        picture = ImageReader(io.BytesIO(small(shot.address)))
+        file = files.file(shot.address)
     except PhotoMissing as problem:
         canvas.setDash([4, 3])
         canvas.rect(x, y, wide, HIGH)
         canvas.setFont(PLAIN, 8)
         canvas.drawCentredString(x + wide / 2, y + HIGH / 2, printable(str(problem)))
         return
-    across, up = picture.getSize()
-    scale = min(wide / across, HIGH / up)
-    canvas.drawImage(picture, x, y + HIGH - up * scale, across * scale, up * scale)
+    canvas.drawImage(str(file), x, y, wide, HIGH, preserveAspectRatio=True, anchor="nw")

@@ -10,7 +10,7 @@ and at the desk: open a visit, list them, end one. Nothing else of the log can b
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import structlog
@@ -19,6 +19,7 @@ from markupsafe import Markup
 
 from plytally.core.body import WITHDRAWN
 from plytally.core.history import Logged
+from plytally.core.merge import State
 from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.faces import part_figures
 from plytally.core.pictures.svg import svg
@@ -56,6 +57,7 @@ class VisitRoutes:
     visits: Visits
     records: Records
     media: MediaFolder
+    _known_shots: dict[str, tuple[State, frozenset[str]]] = field(default_factory=dict)
 
     def page(self, token: str) -> Response:
         """The parts that may be seen."""
@@ -87,10 +89,7 @@ class VisitRoutes:
 
     def photo(self, token: str, address: str) -> Response:
         """A photo that belongs to one of the entries that may be seen."""
-        with self.books.open(self._visit().scope) as content:
-            attached = (each for logged in content.entries for each in logged.attachments)
-            shots = {each.media for each in attached if each.role == PHOTO}
-        if address not in shots:
+        if address not in self._shots(self._visit()):
             raise Problem("not-found", "there is no such photo among the entries of these parts")
         side = SIDES.get(request.args.get("size", "small"), SIDES["small"])
         try:
@@ -109,6 +108,16 @@ class VisitRoutes:
                 headers={"Retry-After": "60"},
             )
         return _dressed(sent(made))
+
+    def _shots(self, visit: Visit) -> frozenset[str]:
+        """The photos that may be seen; looked for again only when the log has changed."""
+        state, known = self.books.bench.log.state, self._known_shots.get(visit.id)
+        if known is None or known[0] is not state:
+            with self.books.open(visit.scope) as content:
+                attached = (each for logged in content.entries for each in logged.attachments)
+                shots = frozenset(each.media for each in attached if each.role == PHOTO)
+            known = self._known_shots[visit.id] = (content.state, shots)
+        return known[1]
 
     def _visit(self) -> Visit:
         return next(visit for visit in self.visits if visit.id == caller().device)
