@@ -7,11 +7,9 @@ the second puts everything on paper. The same log at the same time gives the sam
 from __future__ import annotations
 
 import io
-import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, BinaryIO
 
 from reportlab import rl_config
@@ -23,7 +21,7 @@ from plytally.core.telling import day_told
 from plytally.record.content import NO_APPROVAL, Content
 from plytally.record.pages import Chapters, Heading
 from plytally.record.paper import BOLD, PLAIN, register_fonts, table, words
-from plytally.record.photos import PhotoFiles, SmallPhoto
+from plytally.record.photos import SmallPhoto
 
 PAPERS: Mapping[str, tuple[float, float]] = {"a4": A4, "letter": LETTER}
 EDGE, FOOT = 18 * mm, 24 * mm
@@ -93,9 +91,7 @@ def write_pdf(
     counted = _go(
         io.BytesIO(), content, paper, Counted(0, tuple(_headings_in(blank))), blank, lambda *_: None
     )
-    with tempfile.TemporaryDirectory(prefix="plytally-record-") as folder:
-        chapters = Chapters(content, width, PhotoFiles(small, Path(folder))).all()
-        return _go(out, content, paper, counted, chapters, step).pages
+    return _go(out, content, paper, counted, Chapters(content, width, small).all(), step).pages
 
 
 def _go(

@@ -24,7 +24,7 @@ from plytally.core.readback import asked, shown
 from plytally.core.telling import day_told, finding_told, place_told
 from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.record.paper import STYLES, Picture, printable, table, words
-from plytally.record.photos import PhotoFiles, Photos, Shot
+from plytally.record.photos import Photos, Shot, SmallPhoto
 
 PHOTO = "photo"
 MEASURED = {
@@ -52,11 +52,11 @@ class Heading(Paragraph):  # type: ignore[misc]  # ReportLab has no types
 
 @dataclass(frozen=True)
 class Chapters:
-    """Makes the pages of one record; `files` is None while pages are only counted."""
+    """Makes the pages of one record; `small` is None while pages are only counted."""
 
     content: Content
     width: float
-    files: PhotoFiles | None = None
+    small: SmallPhoto | None = None
 
     def all(self) -> Iterator[Flowable]:
         """Everything behind the contents."""
@@ -186,7 +186,7 @@ class Chapters:
 
     def _entry(self, logged: Logged) -> Iterator[Flowable]:
         """An entry, its first photos on the same page as its words."""
-        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.files)]
+        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.small)]
         first = next((at for at, each in enumerate(parts) if isinstance(each, Photos)), None)
         if first is None:
             yield from parts
@@ -249,7 +249,7 @@ CHAPTERS: tuple[tuple[str, Any], ...] = (
 )
 
 
-def _attached(attachments: Sequence[Attachment], files: PhotoFiles | None) -> Iterator[Flowable]:
+def _attached(attachments: Sequence[Attachment], small: SmallPhoto | None) -> Iterator[Flowable]:
     for each in attachments:
         if each.role != PHOTO:
             size = f"{each.mime}, {each.size} bytes"
@@ -262,7 +262,7 @@ def _attached(attachments: Sequence[Attachment], files: PhotoFiles | None) -> It
     if shots:
         yield Spacer(1, 4)
     for first in range(0, len(shots), 2):
-        yield Photos(shots[first : first + 2], files)
+        yield Photos(shots[first : first + 2], small)
 
 
 def _doubtful(logged: Logged) -> str:

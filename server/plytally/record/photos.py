@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from reportlab.platypus import Flowable
@@ -29,30 +29,26 @@ class Shot:
     caption: str
 
 
-@dataclass(frozen=True)
-class PhotoFiles:
-    """Small photos as files of a folder for the time of one record.
+class _Jpeg:
+    """A JPEG as ReportLab takes it without opening it to pixels: its address and its bytes as they are."""
 
-    ReportLab puts a JPEG file into the PDF as it is; one in memory it opens to pixels, and keeps those.
-    """
+    def __init__(self, address: str, content: bytes) -> None:
+        self.address, self.content = address, content
 
-    small: SmallPhoto
-    folder: Path
+    def __str__(self) -> str:
+        return self.address
 
-    def file(self, address: str) -> Path:
-        """The photo's file, made when it is first asked for; PhotoMissing if there is none."""
-        path = self.folder / f"{address}.jpg"
-        if not path.exists():
-            path.write_bytes(self.small(address))
-        return path
+    def jpeg_fh(self) -> io.BytesIO:
+        """The bytes, for the PDF."""
+        return io.BytesIO(self.content)
 
 
 class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
-    """One or two photos beside each other; without `files` only their room is taken, for counting pages."""
+    """One or two photos beside each other; without `small` only their room is taken, for counting pages."""
 
-    def __init__(self, shots: Sequence[Shot], files: PhotoFiles | None) -> None:
+    def __init__(self, shots: Sequence[Shot], small: SmallPhoto | None) -> None:
         super().__init__()
-        self.shots, self.files, self.width = shots, files, 0.0
+        self.shots, self.small, self.width = shots, small, 0.0
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """How much room they take, whatever the photos' own sizes."""
@@ -66,17 +62,17 @@ class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
             x = 14 + number * (each + GAP)
             self.canv.setFont(PLAIN, 7)
             self.canv.drawString(x, 3, printable(shot.caption))
-            if self.files is not None:
-                _frame(self.canv, shot, self.files, x, CAPTION + 2, each)
+            if self.small is not None:
+                _frame(self.canv, shot, self.small, x, CAPTION + 2, each)
 
 
-def _frame(canvas: Any, shot: Shot, files: PhotoFiles, x: float, y: float, wide: float) -> None:
+def _frame(canvas: Any, shot: Shot, small: SmallPhoto, x: float, y: float, wide: float) -> None:
     try:
-        file = files.file(shot.address)
+        jpeg = _Jpeg(shot.address, small(shot.address))
     except PhotoMissing as problem:
         canvas.setDash([4, 3])
         canvas.rect(x, y, wide, HIGH)
         canvas.setFont(PLAIN, 8)
         canvas.drawCentredString(x + wide / 2, y + HIGH / 2, printable(str(problem)))
         return
-    canvas.drawImage(str(file), x, y, wide, HIGH, preserveAspectRatio=True, anchor="nw")
+    canvas.drawImage(jpeg, x, y, wide, HIGH, preserveAspectRatio=True, anchor="nw")
