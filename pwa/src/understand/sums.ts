@@ -25,6 +25,7 @@ export interface Asks {
   label: string;
   hint: string;
   needed: boolean;
+  rare: boolean;
   most: number;
   shown: number;
   columns: Ask[];

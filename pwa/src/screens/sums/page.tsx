@@ -44,8 +44,8 @@ function All({ cards }: { cards: Card[] }) {
 
 function Slip({ card }: { card: Card }) {
   const inputs = card.inputs.filter((input) => isRows(input) || !input.hidden);
-  const often = inputs.filter((input) => isRows(input) || !input.rare);
-  const rare = inputs.filter((input) => !isRows(input) && input.rare);
+  const often = inputs.filter((input) => !input.rare);
+  const rare = inputs.filter((input) => input.rare);
   const title = useRef<HTMLHeadingElement>(null);
   useEffect(() => title.current?.focus(), []);
   const go = (event: Event): void => {

@@ -46,12 +46,13 @@ BALANCING = (
         (
             Asks(
                 "item",
-                "Weights; arms ahead of the hinge are negative",
+                "Weights",
                 (
                     Ask("name", "Name", Holds.NAME, needed=True),
                     Ask("weight", "Weight", Dimension.MASS, units=("lb", "oz", "g", "kg"), needed=True),
                     Ask("arm", "Arm", Dimension.LENGTH, units=_INCH, needed=True, signed=True),
                 ),
+                "Arms ahead of the hinge are negative.",
                 most=16,
                 shown=2,
                 needed=True,
@@ -64,6 +65,7 @@ BALANCING = (
                     Ask("areal_weight", "Its weight", Dimension.AREAL_WEIGHT, needed=True),
                     Ask("arm", "Arm", Dimension.LENGTH, units=_INCH, needed=True, signed=True),
                 ),
+                rare=True,
             ),
             Ask(
                 "lead_arm",
@@ -98,6 +100,7 @@ BALANCING = (
                     Ask("reference", "Where the plans say so", Holds.NAME, needed=True),
                 ),
                 "From the plans.",
+                rare=True,
             ),
         ),
         balance,

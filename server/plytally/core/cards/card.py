@@ -67,7 +67,10 @@ class Ask:
 
 @dataclass(frozen=True)
 class Asks:
-    """Inputs that go together: a row, once, or up to `most` of them. `shown` is how many rows wait empty."""
+    """Inputs that go together: a row, once, or up to `most` of them. `shown` is how many rows wait empty.
+
+    `rare` ones stand behind the others on a page.
+    """
 
     name: str
     label: str
@@ -76,6 +79,7 @@ class Asks:
     most: int = 1
     shown: int = 1
     needed: bool = False
+    rare: bool = False
 
     @property
     def together(self) -> tuple[Ask, ...]:

@@ -84,7 +84,7 @@ FITTING = (
                     Ask("name", "Name", Holds.NAME, needed=True),
                     Ask("thickness", "Thickness", Dimension.LENGTH, units=_INCH, needed=True),
                     Ask("on_hand", "How many", Holds.COUNT, needed=True),
-                    Ask("squeeze", "Squeezed by the clamp", Dimension.FRACTION, "By the clamp."),
+                    Ask("squeeze", "Squeezed by the clamp", Dimension.FRACTION, "Of its thickness."),
                     Ask("varies", "Varies by", Dimension.LENGTH, "Plus or minus.", units=_INCH),
                 ),
                 most=12,

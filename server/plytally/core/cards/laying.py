@@ -161,6 +161,7 @@ LAYING = (
                     Ask("resin", "Resin in it", Dimension.MASS, needed=True),
                 ),
                 "Then also the fibre volume that these make.",
+                rare=True,
             ),
             Ask(
                 "resin_density",

@@ -102,19 +102,19 @@ MIXING = (
         (
             _RATIO,
             _BY_VOLUME,
-            Ask("whole", "So much mix", Dimension.MASS, "So much mix.", units=_CUPFUL),
+            Ask("whole", "So much mix", Dimension.MASS, "Resin and hardener together.", units=_CUPFUL),
             Ask(
                 "resin",
                 "Or: with so much resin",
                 Dimension.MASS,
-                "Or: the mix with so much resin.",
+                "Then also the hardener that goes with it.",
                 units=_CUPFUL,
             ),
             Ask(
                 "area",
                 "Or: for an area",
                 Dimension.AREA,
-                "Or: a mix for this area: with so much on so much, or with plies.",
+                "With so much on so much, or with plies of a cloth.",
             ),
             Asks(
                 "each",
@@ -131,7 +131,7 @@ MIXING = (
                 "cup",
                 "Most in a cup",
                 Dimension.MASS,
-                f"Most in a cup; {COMMON_POT} is a common pot.",
+                f"{COMMON_POT} is a common pot.",
                 units=("g", "oz", "mL", "fl_oz"),
             ),
         ),

@@ -103,6 +103,7 @@ def _input(each: Input) -> Json:
             "label": each.label,
             "hint": each.hint,
             "needed": each.needed,
+            "rare": each.rare,
             "most": each.most,
             "shown": each.shown,
             "columns": [_ask(column) for column in each.columns],
