@@ -13,7 +13,7 @@ from plytally.core.entry import Entry, Place
 from plytally.core.ledger import Ledger
 from plytally.core.pictures.build import NO_PRINT, build_figure, standings
 from plytally.core.pictures.drawing import MARKS, Box, Drawing, Words, hatch
-from plytally.core.pictures.faces import part_figures
+from plytally.core.pictures.faces import part_figures, steps_figure
 from plytally.core.pictures.svg import svg
 from plytally.core.schedule import Schedule
 from plytally.schedule_file import schedule_from_yaml
@@ -98,6 +98,16 @@ def test_what_does_not_agree_with_the_print_stands_beside_the_first_face():
     first, second = part_figures(log, SPAR)
     assert any("not on print" in remark for remark in first.remarks)
     assert second.remarks == ()
+
+
+def test_a_step_that_lays_nothing_is_open_in_doubt_or_done_on_its_day():
+    def state(*entries):
+        return steps_figure(ledger(*entries), SPAR).table.rows
+
+    trimmed = Dated("t", "2026-03-09T10:00:00.000+01:00", Entry("trimmed", {"part": "spar", "side": "right"}))
+    assert state() == (("A4", "trim", "open", ""),)
+    assert state(trimmed) == (("A4", "trim", "done", "9 March 2026"),)
+    assert state(replace(trimmed, open_doubts=("part",)))[0][2] == "in doubt"
 
 
 HOSTILE = "</text><script>alert(1)</script><a href='javascript:alert(1)' onload=\"x\">&amp;\x00\ud800\ufffe"

@@ -4,11 +4,14 @@ import csv
 import io
 import json
 import os
+import tempfile
+from pathlib import Path
 
 import pandas
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from support.devices import Device
 from support.shops import SetClock
 
 from plytally.clock import fresh_id
@@ -21,12 +24,14 @@ from plytally.record.errors import ExportRefused, ImportRefused
 from plytally.record.export import export
 from plytally.record.importing import MOST_LINE
 from plytally.record.reading import read_folder
+from plytally.store.log import BuildLog
 from plytally.store.verify import verify
 from plytally.workshop.bench import Bench
 from plytally.workshop.carrying import take_export
 from plytally.workshop.record_copy import content_of
 
 NOW = Wall(SetClock().millis, 60)
+WHOLE = st.text(st.characters(exclude_categories=["Cs"]))
 FORMULAS = ("=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1", "\r=1", "＝1", "'=1", '=1,"2"\r\n3')
 
 
@@ -86,6 +91,43 @@ def test_a_log_that_came_in_is_worked_on_as_before(day, sent, tmp_path):
         assert bench.log.record(Entry("note", {"text": "more"})).id in bench.log.state.entries
 
 
+def test_what_comes_while_it_is_exported_is_left_for_the_next_time(house, tmp_path):
+    reading = house.reading()
+    house.says("the wiring wants looking at")
+    about = export(reading, content_of(reading, Scope(), NOW), tmp_path / "out")
+    assert about["lines"] == reading.head.seq < house.bench.log.journal.head.seq
+    assert taken(tmp_path / "out", tmp_path / "again").head == reading.head
+
+
+ACTS = {
+    "note": lambda phone, target, log, draw: phone.notes(),
+    "odd": lambda phone, target, log, draw: phone.does("note", None, {"entry": 5}),
+    "amend": lambda phone, target, log, draw: phone.amends(target, "plies", draw(st.integers(0, 9))),
+    "withdraw": lambda phone, target, log, draw: phone.withdraws(target, draw(WHOLE)),
+    "attach": lambda phone, target, log, draw: phone.attaches(target, log.media.keep(draw(st.binary()))),
+    "orphan": lambda phone, target, log, draw: phone.amends(phone.does("note").id, "plies", 2),
+}
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.lists(st.sampled_from([*ACTS]), max_size=12), st.data())
+def test_any_log_comes_back_to_the_last_byte_with_what_was_put_aside(acts, data):
+    with tempfile.TemporaryDirectory() as scratch:
+        folder, phones = Path(scratch), [Device("phone-a"), Device("phone-b")]
+        with BuildLog(folder / "log", SetClock()) as log:
+            notes = [phones[0].notes()]
+            for act in acts:
+                phone, target = data.draw(st.sampled_from(phones)), data.draw(st.sampled_from(notes)).id
+                made = ACTS[act](phone, target, log, data.draw)
+                notes += [made] if act == "note" else []
+                log.receive([made.as_json()], phone.name)
+            before, head = log.state.to_bytes(), log.journal.head
+        written(folder / "log", folder / "out")
+        assert taken(folder / "out", folder / "again").head == head
+        with BuildLog(folder / "again", SetClock()) as log:
+            assert log.state.to_bytes() == before
+
+
 def test_progress_is_told_to_the_end_both_ways(day, tmp_path):
     out, back = [], []
     written(day.folder, tmp_path / "out", lambda *told: out.append(told))
@@ -123,9 +165,6 @@ def test_no_cell_begins_like_a_formula_and_each_can_be_read_back(text):
     assert not cell.startswith(("=", "@", "\t", "\r", "＝", "＋", "－", "＠"))
     if cell.startswith(("+", "-")):
         float(cell)
-
-
-WHOLE = st.text(st.characters(exclude_categories=["Cs"]))
 
 
 @given(st.lists(st.lists(WHOLE, min_size=2, max_size=2), min_size=1))

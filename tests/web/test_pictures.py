@@ -29,7 +29,8 @@ def test_the_overview_names_every_part_and_side_and_draws_the_build(house):
 def test_a_part_has_a_figure_for_each_face_with_its_table(house):
     told = house.desk().ask("GET", "/api/desk/pictures/part?part=rudder post").json
     titles = [figure["title"] for figure in told["figures"]]
-    assert titles == ["rudder post, fore face", "rudder post, aft face"]
+    assert titles == ["rudder post, fore face", "rudder post, aft face", "rudder post, other steps"]
+    assert told["figures"][2]["rows"][0] == ["RP4", "mount hinge at hinge 1", "open", ""]
     assert told["figures"][0]["rows"][0][:4] == ["whole face", "BID at 45", "2", "2"]
 
 

@@ -15,7 +15,7 @@ from flask import Blueprint, Response, jsonify, request
 from plytally.core.entry import Place
 from plytally.core.hours import hours
 from plytally.core.pictures.build import build_figure
-from plytally.core.pictures.faces import part_figures
+from plytally.core.pictures.faces import part_figures, steps_figure
 from plytally.core.pictures.stores import stores_figures
 from plytally.core.pictures.work import days_figure, hours_figures
 from plytally.core.telling import place_told
@@ -50,8 +50,9 @@ class PictureRoutes:
         with self.books.open() as content:
             if place not in places_of(content.schedule):
                 raise Problem("not-found", "the print has no such part and side; the list has them all")
-            figures = [figure_json(figure) for figure in part_figures(content.ledger, place)]
-            return jsonify(told=place_told(place), figures=figures)
+            other = steps_figure(content.ledger, place)
+            figures = [*part_figures(content.ledger, place), *([other] if other else [])]
+            return jsonify(told=place_told(place), figures=[figure_json(figure) for figure in figures])
 
     def work(self) -> Response:
         """Hours by part, category and week, and the days worked."""

@@ -18,10 +18,11 @@ from flask import Blueprint, Response, jsonify, make_response, render_template, 
 from markupsafe import Markup
 
 from plytally.core.body import WITHDRAWN
+from plytally.core.entry import Place
 from plytally.core.history import Logged
 from plytally.core.merge import State
 from plytally.core.pictures.drawing import Figure
-from plytally.core.pictures.faces import part_figures
+from plytally.core.pictures.faces import part_figures, steps_figure
 from plytally.core.pictures.svg import svg
 from plytally.core.readback import asked, shown
 from plytally.core.telling import day_told, place_told
@@ -154,14 +155,11 @@ class VisitDesk:
         return "", 204
 
 
-def _part(content: Content, place: Any) -> dict[str, Any]:
-    return {
-        "name": place_told(place),
-        "figures": [
-            {"figure": figure, "svg": _drawn(figure)}
-            for figure in part_figures(content.ledger, place, content.number)
-        ],
-    }
+def _part(content: Content, place: Place) -> dict[str, Any]:
+    other = steps_figure(content.ledger, place)
+    figures = [*part_figures(content.ledger, place, content.number), *([other] if other else [])]
+    drawn = [{"figure": figure, "svg": _drawn(figure)} for figure in figures]
+    return {"name": place_told(place), "figures": drawn}
 
 
 def _drawn(figure: Figure) -> Markup:

@@ -10,15 +10,17 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 
 from plytally.core.account import Tally
+from plytally.core.crediting import Demand
 from plytally.core.entry import Place
 from plytally.core.findings import findings
 from plytally.core.ledger import Ledger
 from plytally.core.pictures.drawing import Box, Drawing, Figure, Shape, Stroke, Table, Words, legend
-from plytally.core.telling import day_told, finding_told, place_told
+from plytally.core.telling import day_told, finding_told, place_told, step_told
 
 WIDTH, LEFT, RIGHT = 720.0, 14.0, 500.0
 PLY, TALLEST, SQUEEZED = 10.0, 300.0, 2.5
 HEAD = ("where", "cloth", "asked", "laid", "in doubt", "owed", "over", "last laid", "steps")
+STEPS_HEAD = ("step", "what the print asks", "state", "on")
 NOTHING = "the print asks for no plies here"
 
 
@@ -38,6 +40,24 @@ def part_figures(ledger: Ledger, where: Place, only: Container[str] | None = Non
         empty = Table(f"plies, {place_told(where)}", HEAD, ())
         return (Figure(place_told(where), None, empty, (NOTHING, *snags)),)
     return (replace(figures[0], remarks=snags), *figures[1:])
+
+
+def steps_figure(ledger: Ledger, where: Place) -> Figure | None:
+    """The steps of a part that lay nothing (mount, bond, drill, check), None where it has none."""
+    ledger.settle()
+    rows = tuple(
+        (demand.step.id, step_told(demand.step, (demand.station,) if demand.station else ()), *_done(demand))
+        for demand in ledger.board.demands(ledger.spelt(where))
+        if not demand.step.is_layup
+    )
+    title = f"{place_told(where)}, other steps"
+    return Figure(title, None, Table(title, STEPS_HEAD, rows)) if rows else None
+
+
+def _done(demand: Demand) -> tuple[str, str]:
+    last = demand.done_at()
+    state = "done" if demand.laid >= demand.asked else "in doubt" if demand.in_doubt else "open"
+    return state, day_told(last.entry.when) if last else ""
 
 
 def face_figure(ledger: Ledger, face: Place, tallies: Sequence[Tally]) -> Figure:
