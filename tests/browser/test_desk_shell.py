@@ -1,5 +1,8 @@
 """The frame of the desk: signing in and out, what a stranger sees, and the list of keys."""
 
+import json
+import urllib.request
+
 import pytest
 from support.browser_desk import SMALL, WIDE
 
@@ -86,3 +89,41 @@ def test_the_phones_worker_leaves_the_desk_to_the_network(shop, phones, tmp_path
     phone.page.goto(f"{shop.url}/desk")
     phone.page.get_by_label("Passphrase").wait_for()
     assert ("GET", "/desk") in shop.asked
+
+
+def pair(shop, code):
+    """Pair as a phone does, from no browser that is signed in."""
+    body = json.dumps({"code": code, "device": "phone-1", "name": "the blue one"}).encode()
+    request = urllib.request.Request(
+        f"{shop.url}/api/pair", body, {"Content-Type": "application/json"}, method="POST"
+    )
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        assert answer.status == 201
+
+
+def test_a_phones_app_is_paired_in_a_browser_that_is_signed_in_at_the_desk(shop, phones):
+    shop.inside.desk.set_passphrase("wet layup before lunch")
+    phone = phones(f"{shop.url}/desk")
+    phone.page.get_by_label("Passphrase").fill("wet layup before lunch")
+    phone.page.keyboard.press("Enter")
+    phone.page.locator(".desk").wait_for()
+    phone.page.goto(shop.url)
+    phone.pair(shop.code())
+
+
+@SIZES
+def test_a_phone_is_brought_in_by_a_code_and_put_out_again(shop, desks, size):
+    desk = desks(shop, size=size).sign_in()
+    desk.press("T")
+    desk.page.get_by_text("No phone is paired yet").wait_for()
+    desk.press("o")
+    code = desk.page.locator(".codeword").inner_text()
+    assert desk.findings() == []
+    assert not desk.overflows()
+    pair(shop, code)
+    desk.press("l")
+    desk.page.get_by_text("the blue one").wait_for()
+    desk.page.get_by_role("button", name="Put it out").click()
+    desk.page.get_by_role("button", name="Yes, it gets nothing more").click()
+    desk.page.get_by_text("put out 20").wait_for()
+    assert desk.wrong == []

@@ -319,3 +319,19 @@ def test_an_act_that_there_is_not_is_refused(page, act):
 def test_bytes_in_an_act_are_limited(page):
     answer = page.asks("note", words="x" * 70_000)
     assert answer.status_code == 413
+
+
+MARKUP = '"><img src=x onerror="alert(1)"><script>alert(1)</script>'
+
+
+def test_markup_comes_back_as_json_that_no_browser_takes_for_a_page(page):
+    entry = page.at("09:20")
+    page.does("note", words=MARKUP)
+    page.does("withdraw", entry, why=MARKUP)
+    page.does("correct", page.at("08:51"), field="text", words=MARKUP)
+    for path in ("days", f"days/{DAY}", f"entries/{entry['id']}", "find?words=onerror", "words"):
+        answer = page.browser.ask("GET", f"/api/desk/{path}")
+        assert (answer.status_code, answer.mimetype) == (200, "application/json")
+        assert answer.headers["X-Content-Type-Options"] == "nosniff"
+        assert answer.headers["Content-Security-Policy"].startswith("default-src 'none'")
+    assert page.at("09:20")["withdrawn"] == MARKUP

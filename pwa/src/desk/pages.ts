@@ -4,6 +4,7 @@ import { TheBuild } from "./build/page";
 import { TheDay } from "./day/page";
 import { Find } from "./find";
 import { Habits } from "./habits";
+import { Phones } from "./phones";
 import { HandOver } from "./handover/page";
 import { ThePrint } from "./print/page";
 
@@ -23,5 +24,6 @@ export const PAGES: readonly Page[] = [
   { name: "print", label: "The print", key: "P", Screen: ThePrint },
   { name: "build", label: "The build", key: "B", Screen: TheBuild },
   { name: "handover", label: "Hand over", key: "O", Screen: HandOver },
+  { name: "phones", label: "Phones", key: "T", Screen: Phones },
   { name: "habits", label: "Habits", key: "H", Screen: Habits },
 ];

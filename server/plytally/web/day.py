@@ -53,13 +53,13 @@ class DayRoutes:
 
     def entry(self, entry_id: str) -> Response:
         """All of one entry."""
-        return jsonify(self.work.entry(entry_id))
+        return jsonify(self.work.entry(entry_id, self.desk.settings["units"]))
 
     def act(self) -> Response:
         """Do one act; what was refused changed nothing."""
         wanted = act_of(read_json(LARGEST_ACT))
         asker = Asker(self.desk.settings["person"], str(wanted["key"]), wanted)
-        done = _refused(lambda: self.work.do(asker, wanted))
+        done = _refused(lambda: self.work.do(asker, wanted, self.desk.settings["units"]))
         log.info("desk_acted", act=wanted["act"], operations=len(done["kept"]))
         return jsonify(done)
 

@@ -12,6 +12,7 @@ from plytally.core.desk.answers import AnswerError
 from plytally.core.desk.days import STANDS, Days
 from plytally.core.desk.rows import Heard
 from plytally.core.desk.typed_value import TypedValueError
+from plytally.core.desk.units import SAID
 from plytally.core.entry import Entry
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
@@ -69,10 +70,10 @@ class DeskWork:
             entries, hours = self._days.entries(day), self._days.hours(day)
         return {"day": day, "entries": [rows.row(logged) for logged in entries], "hours": _hours(hours)}
 
-    def entry(self, entry_id: str) -> Json:
-        """All of one entry. UnknownEntry if there is none."""
+    def entry(self, entry_id: str, units: str = SAID) -> Json:
+        """All of one entry, amounts also in these units. UnknownEntry if there is none."""
         logged = self._log.entry(entry_id)
-        return rows.whole(logged, self._hearings(logged))
+        return rows.whole(logged, self._hearings(logged), units)
 
     def meaning(self, words: str, instead_of: Sequence[str] = ()) -> Json:
         """What typed words would mean, and which of them nothing knows; nothing is kept.
@@ -90,7 +91,7 @@ class DeskWork:
             "unknown": self.vocabulary.unknown(words),
         }
 
-    def do(self, asker: Asker, asked_for: Mapping[str, Any]) -> Json:
+    def do(self, asker: Asker, asked_for: Mapping[str, Any], units: str = SAID) -> Json:
         """Do one act of the desk; what was done before is not done again.
 
         EntryChanged if an entry is not as the desk saw it; ActError, AnswerError, TypedValueError, NoEntry
@@ -114,7 +115,7 @@ class DeskWork:
         return {
             "kept": list(kept),
             "left": left,
-            "entries": [self.entry(each) for each in shown_ids],
+            "entries": [self.entry(each, units) for each in shown_ids],
             "teach": self.vocabulary.teachable(asked_for, entries),
         }
 

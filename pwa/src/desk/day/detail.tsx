@@ -105,7 +105,7 @@ function Field({ each }: { each: FieldTold }) {
   return (
     <div class={each.in_doubt ? "doubted" : ""}>
       <dt>{each.label}{each.in_doubt && <span aria-hidden="true"> ?</span>}</dt>
-      <dd>{each.told || <span class="small">not said</span>}</dd>
+      <dd>{each.told || <span class="small">not said</span>}{each.beside && <span class="small"> ({each.beside})</span>}</dd>
       <dd class="fix"><button data-fix={each.field} aria-label={`correct ${each.label}`} onClick={() => openForm({ kind: "field", field: each.field, doubt: false })}>correct</button></dd>
     </div>
   );

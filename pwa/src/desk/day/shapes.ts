@@ -88,6 +88,8 @@ export interface FieldTold {
   holds: string;
   place: boolean;
   told: string;
+  /** The amount in the units that the builder likes, "" where that says nothing new. */
+  beside: string;
   in_doubt: boolean;
 }
 

@@ -11,6 +11,7 @@ from plytally.core.desk.acts import ACCEPTED, CAME_FROM, accepted, version
 from plytally.core.desk.answers import doubts_asked
 from plytally.core.desk.days import stands
 from plytally.core.desk.typed_value import told
+from plytally.core.desk.units import SAID, beside
 from plytally.core.doubting import SURE
 from plytally.core.entry import FIELDS, KINDS, PLACE, Entry, FieldValue, value_to_json
 from plytally.core.hearing import Hearing
@@ -76,10 +77,13 @@ def row(logged: Logged) -> Json:
     }
 
 
-def whole(logged: Logged, heard: Sequence[Heard]) -> Json:
-    """All of an entry: its row, fields, standing values, history, and what was heard by whom."""
+def whole(logged: Logged, heard: Sequence[Heard], units: str = SAID) -> Json:
+    """All of an entry: its row, fields, standing values, history, and what was heard by whom.
+
+    `units` are those that amounts are told in beside the said ones.
+    """
     return row(logged) | {
-        "fields": [_field(logged, name) for name in KINDS[logged.entry.kind].fields],
+        "fields": [_field(logged, name, units) for name in KINDS[logged.entry.kind].fields],
         "standing": [
             {"field": name, "label": label(name), "values": [_standing(change) for change in heads]}
             for name, heads in sorted(logged.standing.items())
@@ -112,7 +116,7 @@ def _attached(each: Attachment) -> Json:
     }
 
 
-def _field(logged: Logged, name: str) -> Json:
+def _field(logged: Logged, name: str, units: str) -> Json:
     value = logged.entry.fields.get(name)
     holds = FIELDS[name].holds
     return {
@@ -122,6 +126,7 @@ def _field(logged: Logged, name: str) -> Json:
         "place": name in PLACE,
         "value": None if value is None else value_to_json(value),
         "told": "" if value is None else told(value),
+        "beside": beside(value, units),
         "in_doubt": any(doubt.field == name for doubt in logged.entry.doubts),
     }
 
