@@ -25,6 +25,7 @@ interface Answer {
   more: string | null;
 }
 
+const wide = matchMedia("(min-width: 60rem)");
 const MOST_COUNTED = 1000;
 const FILTERS = [
   ["at", "Touched the place", "left elevator spar"], ["material", "Material", "BID"], ["batch", "Batch", "714"], ["resin", "Resin", "epoxy"], ["face", "Face", "aft"], ["author", "Noted by", "builder"],
@@ -86,20 +87,23 @@ export function Find({ rest }: { rest: readonly string[] }) {
         <label class="words">Words, anywhere in an entry or in what it said before
           <input ref={words} type="search" autocomplete="off" maxLength={200} value={asked["words"] ?? ""} onInput={(event) => change("words", event.currentTarget.value)} />
         </label>
-        <div class="filters">
-          {FILTERS.map(([name, label, hint]) => (
-            <label key={name}>{label} <input value={asked[name] ?? ""} maxLength={200} placeholder={hint} autocomplete="off" onInput={(event) => change(name, event.currentTarget.value)} /></label>
-          ))}
-          <label>Kind <select value={asked["kind"] ?? ""} onChange={(event) => change("kind", event.currentTarget.value)}>
-            <option value="">any</option>{KINDS.map((kind) => <option key={kind} value={kind}>{kind.replace("_", " ")}</option>)}
-          </select></label>
-          <label>It stands <select value={asked["stands"] ?? ""} onChange={(event) => change("stands", event.currentTarget.value)}>
-            <option value="">any way</option>{Object.entries(STANDS).map(([name, { word }]) => <option key={name} value={name}>{word}</option>)}
-          </select></label>
-          <label>From <input type="date" value={asked["first_day"] ?? ""} onInput={(event) => change("first_day", event.currentTarget.value)} /></label>
-          <label>To <input type="date" value={asked["last_day"] ?? ""} onInput={(event) => change("last_day", event.currentTarget.value)} /></label>
-          <label class="pick"><input type="checkbox" checked={asked["photos"] === "yes"} onChange={(event) => change("photos", event.currentTarget.checked ? "yes" : "")} /> with a photo</label>
-        </div>
+        <details open={wide.matches || Object.keys(asked).some((name) => name !== "words")}>
+          <summary>Filters</summary>
+          <div class="filters">
+            {FILTERS.map(([name, label, hint]) => (
+              <label key={name}>{label} <input value={asked[name] ?? ""} maxLength={200} placeholder={hint} autocomplete="off" onInput={(event) => change(name, event.currentTarget.value)} /></label>
+            ))}
+            <label>Kind <select value={asked["kind"] ?? ""} onChange={(event) => change("kind", event.currentTarget.value)}>
+              <option value="">any</option>{KINDS.map((kind) => <option key={kind} value={kind}>{kind.replace("_", " ")}</option>)}
+            </select></label>
+            <label>It stands <select value={asked["stands"] ?? ""} onChange={(event) => change("stands", event.currentTarget.value)}>
+              <option value="">any way</option>{Object.entries(STANDS).map(([name, { word }]) => <option key={name} value={name}>{word}</option>)}
+            </select></label>
+            <label>From <input type="date" value={asked["first_day"] ?? ""} onInput={(event) => change("first_day", event.currentTarget.value)} /></label>
+            <label>To <input type="date" value={asked["last_day"] ?? ""} onInput={(event) => change("last_day", event.currentTarget.value)} /></label>
+            <label class="pick"><input type="checkbox" checked={asked["photos"] === "yes"} onChange={(event) => change("photos", event.currentTarget.checked ? "yes" : "")} /> with a photo</label>
+          </div>
+        </details>
       </form>
       <p role="status" class={wrong ? "wrong" : "told"}>{wrong || countTold(answer, query !== "")}</p>
       <ol class="foundlist" ref={list}>

@@ -91,7 +91,7 @@ export function KeyList() {
   return (
     <dialog ref={box} class="keylist" aria-labelledby="keylist-title" onClose={close}>
       <h2 id="keylist-title">Keys that work here</h2>
-      {groups.value.map((group) => (
+      {groups.value.filter((group) => group.keys.length > 0).map((group) => (
         <section key={group.name}>
           <h3>{group.name}</h3>
           <dl>

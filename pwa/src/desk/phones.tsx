@@ -57,7 +57,8 @@ export function Phones() {
 function Code({ invited }: { invited: Invitation }) {
   const [url, setUrl] = useState("");
   useEffect(() => {
-    const made = URL.createObjectURL(new Blob([invited.qr_svg], { type: "image/svg+xml" }));
+    const whole = invited.qr_svg.replace(/^<svg(?! xmlns)/, '<svg xmlns="http://www.w3.org/2000/svg"');
+    const made = URL.createObjectURL(new Blob([whole], { type: "image/svg+xml" }));
     setUrl(made);
     return () => URL.revokeObjectURL(made);
   }, [invited]);

@@ -38,9 +38,11 @@ function Inside() {
 
 function Top({ here }: { here: Page }) {
   const [wrong, setWrong] = useState("");
+  const tags = useRef<HTMLElement>(null);
+  useEffect(() => tags.current?.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" }), [here]);
   return (
     <header class="rail">
-      <nav aria-label="Pages">
+      <nav aria-label="Pages" ref={tags}>
         {PAGES.map((page) => (
           <a key={page.name} class="tag" href={to(page.name)} aria-current={page === here ? "page" : undefined} title={face(page.key)}>{page.label}</a>
         ))}
