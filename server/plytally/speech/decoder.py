@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -112,9 +113,12 @@ class Decoder:
         """Make `name` a search that takes any phones in any order: the best that the sound can score."""
         self._sphinx.add_allphone_file(name, None)
 
-    def listen_freely(self, name: str, language_model: Path) -> None:
-        """Make the n-gram model in the file (ARPA) the search `name`. Its words must be learnt."""
-        self._sphinx.add_lm_file(name, str(language_model))
+    def listen_freely(self, name: str, language_model: str) -> None:
+        """Make an n-gram model (the text of an ARPA file) the search `name`. Its words must be learnt."""
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "free.arpa"
+            file.write_text(language_model, "utf-8")
+            self._sphinx.add_lm_file(name, str(file))
 
     def best_path(self, name: str, samples: Samples) -> BestPath | None:
         """The best path of search `name`; None where the sound fits nothing, or is under a tenth of a second.
@@ -162,3 +166,13 @@ def _piece(segment: Any) -> Piece:
 
 def _ln(score: float) -> float:
     return _COARSER * math.log(score) if score > 0 else -math.inf
+
+
+def general_english(words: int) -> dict[str, float]:
+    """The commonest words of the wheel's general model with their probabilities."""
+    folder = Path(pocketsphinx.get_model_path()) / "en-us"
+    logs = pocketsphinx.LogMath()
+    model = pocketsphinx.NGramModel(pocketsphinx.Config(), logs, str(folder / "en-us.lm.bin"))
+    listed = (line.split()[0] for line in (folder / "cmudict-en-us.dict").read_text("utf-8").splitlines())
+    shares = {word: logs.exp(model.prob([word])) for word in listed if "(" not in word}
+    return {word: shares[word] for word in sorted(shares, key=lambda each: -shares[each])[:words]}

@@ -2,20 +2,18 @@
 
 It hears the phrasebook, holds what it heard against free phones (is it a phrase at all?) and against what
 else each field could have been (is the number sure?). Speech outside of the phrasebook is heard freely, by
-the wheel's general English model, and comes back uncovered.
+a model of the phrasebook mixed with general English, and comes back uncovered.
 """
 
 from __future__ import annotations
 
 import threading
-from pathlib import Path
-
-import pocketsphinx
 
 from plytally.core.hearing import Hearing, Word
 from plytally.core.listening import Grammar
 from plytally.speech.conditioning import conditioned, loud_over_quiet_db
-from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder
+from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder, general_english
+from plytally.speech.free_model import arpa
 from plytally.speech.judging import (
     CLOSE,
     STRANGE,
@@ -33,7 +31,7 @@ from plytally.speech.port import Pcm16k, Samples
 SETTINGS = {"beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60, "wip": 0.1, "compallsen": True}
 LEAST_OVER_NOISE_DB = 3.2  # measured: steady noise 0 to 3.1, speech at 5 dB from 4.2 on; below is no speech
 A_GUESS = 0.3  # the confidence of words heard freely
-GENERAL_ENGLISH = "en-us/en-us.lm.bin"
+GENERAL_WORDS = 5000  # of general English, heard besides the phrasebook's own
 
 
 class SphinxRecogniser:
@@ -46,7 +44,7 @@ class SphinxRecogniser:
         self._decoder = Decoder(**SETTINGS)
         self._decoder.listen_to_phones("phones")
         self._grammar_heard_by = ""
-        self._hears_freely = False
+        self._free_besides = ""
 
     def hear(self, sound: Pcm16k, grammar: Grammar) -> Hearing:
         """The words in `sound`, by the grammar; freely where they are none of its sentences."""
@@ -58,7 +56,7 @@ class SphinxRecogniser:
             path = self._decoder.best_path("phrases", samples)
             phones = self._decoder.best_path("phones", samples)
             if path is None or not self._is_a_phrase(path, phones, grammar):
-                return self._hearing(self._freely(samples), sound, covered=False)
+                return self._hearing(self._freely(samples, grammar), sound, covered=False)
             found = self._judged(path, samples, grammar)
             words = words_of(path, found, strange_words(path, phones))
             return self._hearing(words, sound, covered=True)
@@ -88,10 +86,10 @@ class SphinxRecogniser:
             left.remove(closest.rival)
         return found
 
-    def _freely(self, samples: Samples) -> tuple[Word, ...]:
-        if not self._hears_freely:
-            self._decoder.listen_freely("free", Path(pocketsphinx.get_model_path()) / GENERAL_ENGLISH)
-            self._hears_freely = True
+    def _freely(self, samples: Samples, grammar: Grammar) -> tuple[Word, ...]:
+        if grammar.jsgf != self._free_besides:
+            self._decoder.listen_freely("free", arpa(grammar.sentences, general_english(GENERAL_WORDS)))
+            self._free_besides = grammar.jsgf
         path = self._decoder.best_path("free", samples)
         return tuple(
             Word(piece.text, piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND, A_GUESS)
