@@ -9,6 +9,8 @@ from functools import cached_property
 from plytally.core.account import Finding
 from plytally.core.answering import dated
 from plytally.core.body import WITHDRAWN
+from plytally.core.desk.acts import ACCEPTED, CAME_FROM
+from plytally.core.desk.rows import label
 from plytally.core.entry import FIELDS, FieldValue, Place
 from plytally.core.findings import findings
 from plytally.core.history import Change, Logged
@@ -126,9 +128,12 @@ class Content:
         return tuple(found for found in findings(self.ledger) if found.entry.id in self.number)
 
     def changed(self) -> Iterator[tuple[Logged, Change, str, str]]:
-        """Every later change: the entry, the change, and the old and the new value in words."""
+        """Every later change: the entry, the change, and the old and the new value in words.
+
+        That somebody at the desk accepted an entry as it stood changed nothing.
+        """
         for logged in self.entries:
-            for change in logged.changes:
+            for change in (each for each in logged.changes if each.field != ACCEPTED):
                 yield logged, change, *values_told(logged, change)
 
     def _in_scope(self, place: Place) -> bool:
@@ -149,6 +154,8 @@ def values_told(logged: Logged, change: Change) -> tuple[str, str]:
         if change.value is None:
             return "withdrawn", "counts again"
         return "counts", f"withdrawn: {change.value}" if change.value else "withdrawn"
+    if change.field == CAME_FROM:
+        return "noted by itself", f"{change.why or 'made'} from an entry that is withdrawn"
     before = [each for each in logged.history(change.field) if each.operation in change.over]
     old = " and ".join(dict.fromkeys(value_told(each.value) for each in before)) or NOT_SAID
     new = value_told(change.value)
@@ -172,4 +179,4 @@ def value_told(value: FieldValue | None) -> str:
 
 def field_told(name: str) -> str:
     """A field's name in words."""
-    return (FIELDS[name].label or name) if name in FIELDS else name
+    return label(name)
