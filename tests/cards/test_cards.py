@@ -192,7 +192,7 @@ def test_a_card_is_asked_in_plain_values_each_input_with_a_label_and_its_units(c
     assert json.loads(json.dumps(asked)) == asked
     for ask in _asks(card):
         assert ask.label
-        assert bool(ask.offered) == isinstance(ask.holds, Dimension)
+        assert bool(ask.offered) == (isinstance(ask.holds, Dimension) or ask.holds is Holds.AMOUNT)
         assert (ask.holds is Holds.CHOICE) == bool(ask.choices)
         assert not ask.usual or value(ask, ask.usual) is not None
 

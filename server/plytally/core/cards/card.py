@@ -25,8 +25,9 @@ class CardError(ValueError):
 
 
 class Holds(Enum):
-    """What an input can be besides an amount with its unit."""
+    """What an input can be besides an amount of one dimension."""
 
+    AMOUNT = "an amount"
     COUNT = "a whole number"
     NUMBER = "a number"
     RATIO = "a ratio"

@@ -12,9 +12,10 @@ from plytally.core.cards.curing import CURING
 from plytally.core.cards.fitting import FITTING
 from plytally.core.cards.laying import LAYING
 from plytally.core.cards.mixing import MIXING
+from plytally.core.cards.units import UNIT_CARDS
 
 CARDS: Mapping[str, Card] = {
     card.name: card
-    for cards in (LAYING, MIXING, CURING, VACUUM, BAGGING, AIR, FITTING, BALANCING)
+    for cards in (LAYING, MIXING, CURING, VACUUM, BAGGING, AIR, FITTING, BALANCING, UNIT_CARDS)
     for card in cards
 }
