@@ -1,6 +1,7 @@
 // Puts the pieces together: the screen first, then what an earlier visit left, then the workers and the sync.
 import "./looks.css";
 import { render } from "preact";
+import { checkCalls } from "./calls/subscribe";
 import { warmUp } from "./capture/microphone";
 import { whenBlocked, whenFull, whenNewer } from "./keep/db";
 import { self } from "./keep/operations";
@@ -16,6 +17,7 @@ import { count } from "./work/counting";
 import { takeUpAgain } from "./work/queue";
 import { closeCut, handsFree } from "./work/session";
 import { load, show, takePrint } from "./work/thinking";
+import { open, startClocks } from "./work/ticking";
 
 const place = document.getElementById("bench");
 if (place) render(<App takeOver={takeOver} />, place);
@@ -28,7 +30,13 @@ whenFull(makeRoomNow);
 whenNewer(() => {
   state.said.value = { lines: ["a newer plytally is open in another tab: reload this one"], entry: null, tone: "wrong" };
 });
-if (new URLSearchParams(location.hash.slice(1)).has("code")) state.screen.value = "shop";
+const hash = new URLSearchParams(location.hash.slice(1));
+if (hash.has("code")) state.screen.value = "shop";
+const asked = hash.get("entry");
+if (asked) {
+  open(asked);
+  history.replaceState(null, "", "/");
+}
 
 /** What an earlier visit left. A storage that fails here, a full one say, must not keep the rest from starting. */
 async function takeUp(): Promise<void> {
@@ -45,6 +53,7 @@ async function takeUp(): Promise<void> {
 async function afterFirstScreen(): Promise<void> {
   void warmUp();
   await takeUp();
+  await startClocks(show).catch((problem: unknown) => console.warn("the clocks do not run", problem));
   load();
   await takeUpAgain().catch(() => 0);
   speakAloud(state.settings.value.aloud);
@@ -57,6 +66,9 @@ async function afterFirstScreen(): Promise<void> {
   });
   knockWhenAway(() => state.unsentCount.value > 0);
   void askToLast();
+  void navigator.serviceWorker?.ready.then((registration) => checkCalls(state.calls.value, registration)).then((why) => {
+    state.callTrouble.value = why;
+  });
   if (state.settings.value.handsFree) await handsFree(true);
   soon(0);
 }

@@ -1,5 +1,7 @@
 // What the screens show, as signals. Screens read them; only the modules in work/ and main.tsx write them.
 import { computed, effect, signal } from "@preact/signals";
+import { type Choice, USUAL as USUAL_CALLS } from "./calls/choice";
+import type { Clock } from "./calls/clock";
 import type { Medium, Row } from "./keep/db";
 import type { Room } from "./keep/room";
 import type { SyncState } from "./sync/sync";
@@ -28,6 +30,16 @@ export const photos = signal<{ id: string; url: string }[]>([]);
 export const stored = signal<Medium[]>([]);
 /** Doubts that were left for the desk on this visit, by entry and field. */
 export const leftForDesk = signal<ReadonlySet<string>>(new Set());
+/** The clocks that run, the first due first, and the time by which they are counted. */
+export const clocks = signal<Clock[]>([]);
+export const clockNow = signal(0);
+/** The clock whose answers are on the screen, by its entry; null for none. */
+export const clockShown = signal<string | null>(null);
+export const calls = signal<Choice>(USUAL_CALLS);
+/** Why the shop computer's calls do not reach this phone, "" if they do or nobody knows. */
+export const callTrouble = signal("");
+/** The entry that a notification asked to see. */
+export const opened = signal<string | null>(null);
 export const screen = signal<"work" | "log" | "sums" | "shop">("work");
 
 export interface Settings {

@@ -4,6 +4,7 @@ import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from
 import { NavigationRoute, registerRoute } from "workbox-routing";
 import { fact } from "./keep/db";
 import { SYNC_LOCK, exchange } from "./sync/exchange";
+import { answerCalls } from "./calls/worker_calls";
 
 declare const self: ServiceWorkerGlobalScope & { __WB_MANIFEST: (string | { url: string; revision: string | null })[] };
 
@@ -58,6 +59,8 @@ async function sendOutbox(): Promise<void> {
   const done = await navigator.locks.request(SYNC_LOCK, { ifAvailable: true }, (lock) => (lock ? exchange(token) : null));
   if (done?.outcome.kind === "later") throw new Error(done.outcome.why); // the browser may knock again
 }
+
+answerCalls();
 
 async function fetchHeavy(): Promise<void> {
   const cache = await caches.open(HEAVY);

@@ -19,6 +19,11 @@ def test_no_screen_has_a_serious_finding(shop, phones, scheme, width):
     for tab in ("Shop", "Log", "Sums", "Bench"):
         phone.open(tab)
         found[tab] = serious(phone.page)
+    phone.until_it_understands()
+    phone.write("start a timer for one second")
+    phone.page.locator(".clock-answers").wait_for()
+    found["a clock that is due"] = serious(phone.page)
+    phone.page.get_by_role("button", name="Close", exact=True).click()
     with_a_doubt(phone)
     found["a doubt"] = serious(phone.page)
     phone.page.get_by_role("button", name="Leave it for the desk").click()

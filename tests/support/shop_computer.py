@@ -20,9 +20,13 @@ PRINT = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 
 
 class ShopComputer:
-    """Serves until `stop`; `start` comes back on the same port. `bend` may answer in the app's place."""
+    """Serves until `stop`; `start` comes back on the same port. `bend` may answer in the app's place.
 
-    def __init__(self, folder, with_print=True, port=0):
+    `more` goes to `Shop`.
+    """
+
+    def __init__(self, folder, with_print=True, port=0, **more):
+        self.more = more
         self.folder, self.port, self.bend, self.slow = folder, port, None, 0
         self.asked = []
         self.log = BuildLog(folder)
@@ -32,7 +36,7 @@ class ShopComputer:
         self.start()
 
     def start(self):
-        shop = Shop(self.log, print_copy=lambda: print_copy(self.log))
+        shop = Shop(self.log, print_copy=lambda: print_copy(self.log), **self.more)
         app = create_app(shop)
         self.inside = wired(app)
         self._inner = Inner(self._bent(app), self.port)

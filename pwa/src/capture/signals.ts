@@ -1,5 +1,5 @@
 // What the phone does to be noticed in a noisy shop by someone who does not look: sound and shaking.
-export type Signal = "started" | "kept" | "failed" | "doubt";
+export type Signal = "started" | "kept" | "failed" | "doubt" | "due";
 
 /** [hertz, seconds, pause after] for each tone: rising, settled, falling and low, two alike. */
 const TONES: Record<Signal, [number, number, number][]> = {
@@ -7,12 +7,14 @@ const TONES: Record<Signal, [number, number, number][]> = {
   kept: [[780, 0.07, 0.02], [620, 0.07, 0.02], [930, 0.14, 0]],
   failed: [[240, 0.25, 0.08], [180, 0.45, 0]],
   doubt: [[660, 0.12, 0.12], [660, 0.12, 0]],
+  due: [[880, 0.18, 0.1], [880, 0.18, 0.1], [1175, 0.3, 0.3], [880, 0.18, 0.1], [880, 0.18, 0.1], [1175, 0.3, 0]],
 };
 const SHAKES: Record<Signal, number[]> = {
   started: [40],
   kept: [30, 60, 90],
   failed: [400, 120, 400],
   doubt: [120, 120, 120],
+  due: [300, 100, 300, 100, 600, 300, 300, 100, 300, 100, 600],
 };
 
 /** Never throws: a phone that can do neither still shows it. */

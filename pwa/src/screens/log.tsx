@@ -1,8 +1,9 @@
 // The phone's copy of the log: the newest first, what waits for an answer, what the print still asks for.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { fileOf } from "../keep/media";
 import * as state from "../state";
 import type { Line } from "../understand/messages";
+import { ClockList } from "./clocks";
 
 const day = (wall: string): string => `${wall.slice(0, 10)} ${wall.slice(11, 16)}`;
 
@@ -11,6 +12,7 @@ export function Log() {
   if (!board) return <div class="pages"><p>{noBoard()}</p></div>;
   return (
     <div class="pages">
+      <ClockList />
       {board.to_settle.length > 0 && (
         <section>
           <h2>Waiting for an answer</h2>
@@ -39,8 +41,15 @@ function noBoard(): string {
 }
 
 function Entry({ line }: { line: Line }) {
+  const shown = state.opened.value === line.id;
+  const here = useRef<HTMLLIElement>(null);
+  useEffect(() => {
+    if (!shown) return;
+    here.current?.scrollIntoView({ block: "center" });
+    here.current?.focus();
+  }, [shown]);
   return (
-    <li class={line.withdrawn === null ? "" : "scratched"}>
+    <li ref={here} tabIndex={shown ? -1 : undefined} class={[line.withdrawn === null ? "" : "scratched", shown ? "shown" : ""].join(" ").trim()}>
       <p>{line.line || "a sound, not understood"}</p>
       {line.said && <p class="small">“{line.said}”</p>}
       {line.doubts.map((doubt) => <p class="open" key={doubt.field}>{doubt.question}</p>)}

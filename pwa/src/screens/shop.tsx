@@ -7,6 +7,7 @@ import * as state from "../state";
 import { type Before, pair, syncNow } from "../sync/sync";
 import { count } from "../work/counting";
 import { handsFree } from "../work/session";
+import { Calls } from "./calls";
 
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
 
@@ -18,6 +19,7 @@ export function Shop() {
       <Sending />
       <Pairing />
       <Manner />
+      <Calls />
       <Powers />
       <Keeping />
       <ToDesk />

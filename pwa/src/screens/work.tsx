@@ -7,6 +7,7 @@ import { draft } from "../work/writing";
 import { Asking } from "./asking";
 import { Building } from "./building";
 import { Writing } from "./writing";
+import { ClockAnswers, ClockSaid, Running, shownClock } from "./clocks";
 
 const HELD_MS = 600;
 const LABEL: Record<state.Stage, string> = {
@@ -20,13 +21,17 @@ const clock = (seconds: number): string =>
 
 export function Work() {
   const asked = state.asking.value;
+  const clock = shownClock();
   const built = state.building.value;
   const below = built ? (
     <Building about={built.about} close={() => { state.building.value = null; }} />
-  ) : asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : <Tools />;
+  ) : asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : clock ? <ClockAnswers clock={clock} /> : <Tools />;
   return (
     <div class={built ? "work built" : asked ? "work asked" : "work"}>
-      <SaidBack />
+      <div class="top">
+        {clock ? <ClockSaid clock={clock} /> : <SaidBack />}
+        <Running />
+      </div>
       <Sheet />
       {below}
     </div>
@@ -37,7 +42,7 @@ function SaidBack() {
   const said = state.said.value;
   const waits = state.inLine.value;
   return (
-    <section class={`said ${said?.tone ?? "plain"}`} aria-live="polite">
+    <section class={`said ${said?.tone ?? "plain"}`} aria-live="polite" tabIndex={0}>
       {(said?.lines ?? [HINT]).slice(0, 6).map((line) => (
         <p key={line}>{line}</p>
       ))}

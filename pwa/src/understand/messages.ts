@@ -1,5 +1,6 @@
 // What the page asks of the worker that understands, and what it gets back. All of it is plain JSON.
 import type { JsonObject } from "../keep/canonical";
+import type { Clock } from "../calls/clock";
 import type { Act } from "../keep/operations";
 import type { Cards, Found, Given, Where } from "./sums";
 
@@ -69,14 +70,15 @@ export interface Chosen {
   sentence: string;
 }
 
-export type PrintCopy = { print: JsonObject | null; words: JsonObject };
+export type PrintCopy = { print: JsonObject | null; words: JsonObject; resin_times?: JsonObject };
 export type Received = [operation: JsonObject, millis: number | null];
 
 export interface Asks {
   open: { takes: [copy: PrintCopy, rows: Received[]]; gives: string[] };
   saw: { takes: [rows: Received[]]; gives: string[] };
-  take: { takes: [hearing: JsonObject | string, now: string]; gives: Reply };
-  settle: { takes: [entry: string, field: string, choice: string]; gives: Reply };
+  take: { takes: [hearing: JsonObject | string, now: string, changes: [number, number][], skewMs: number]; gives: Reply };
+  clocks: { takes: [now: string]; gives: Clock[] };
+  settle: { takes: [entry: string, field: string, choice: string, changes: [number, number][]]; gives: Reply };
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
   rivals: { takes: [text: string]; gives: Rival[] };

@@ -4,6 +4,7 @@ import { type JsonObject } from "../keep/canonical";
 import { type Medium, type Operation, type Row, withDb } from "../keep/db";
 import { fileOf, media, samplesOf, sha256 } from "../keep/media";
 import { PREFIX, type Written, allWritten, keepWords } from "../keep/written";
+import { changes } from "../calls/clock";
 import { type Act, all, record, self } from "../keep/operations";
 import type { Hearing } from "../hear/messages";
 import { signal } from "../capture/signals";
@@ -93,7 +94,10 @@ async function understood(hearing: Hearing | null, medium: Medium): Promise<Repl
     remarks: [],
   };
   if (medium.remark) words["remarks"] = [medium.remark];
-  if (mind) return mind.ask("take", words, wall(medium.startedMillis, -new Date().getTimezoneOffset()));
+  if (mind) {
+    const at = wall(medium.startedMillis, -new Date(medium.startedMillis).getTimezoneOffset());
+    return mind.ask("take", words, at, changes(medium.startedMillis), (await self()).skewMs ?? 0);
+  }
   return soundOnly(words);
 }
 
@@ -176,7 +180,7 @@ function goThrough(written: Written): void {
       if (!(await allWritten()).some((each) => each.id === written.id)) return;
       const mind = await theMind();
       const at = wall(written.millis, -new Date(written.millis).getTimezoneOffset());
-      const reply = mind ? await mind.ask("take", written.text, at) : typedOnly(written.text);
+      const reply = mind ? await mind.ask("take", written.text, at, changes(written.millis), (await self()).skewMs ?? 0) : typedOnly(written.text);
       const made = await record(reply.acts, written.millis, async (tx) => {
         await tx.objectStore("facts").delete(PREFIX + written.id);
       });
@@ -197,7 +201,7 @@ export function settle(entry: string, field: string, choice: string): Promise<vo
   line = line.then(async () => {
     const mind = await theMind();
     if (!mind) return;
-    const reply = await mind.ask("settle", entry, field, choice);
+    const reply = await mind.ask("settle", entry, field, choice, changes(Date.now()));
     await shown(await record(reply.acts));
     const row = state.board.value?.entries.find((each) => each.id === entry);
     const open = (row?.doubts.length ?? 0) > 0;

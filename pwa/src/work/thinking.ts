@@ -1,4 +1,5 @@
 // The two workers: loaded after the first screen can be used, never waited for by a recording.
+import { trueNow } from "../calls/clock";
 import { fact, setFact } from "../keep/db";
 import { all } from "../keep/operations";
 import { wall } from "../keep/clock";
@@ -7,6 +8,12 @@ import * as state from "../state";
 import { type Mind, mind } from "../understand/mind";
 import type { Ears, PrintCopy, Received } from "../understand/messages";
 import type { Row } from "../keep/db";
+import { showClocks } from "./ticking";
+
+/** What clocks need of the worker each time the log says something new. */
+async function tellClocks(known: Mind): Promise<void> {
+  await showClocks(await known.ask("clocks", wall(await trueNow(), -new Date().getTimezoneOffset())));
+}
 
 const NO_PRINT: PrintCopy = { print: null, words: {} };
 let thinking: Promise<Mind> | undefined;
@@ -46,6 +53,7 @@ async function openMind(): Promise<Mind> {
   const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
   await made.ask("open", print, received(await all()));
   state.board.value = await made.ask("board", nowText());
+  await tellClocks(made);
   return made;
 }
 
@@ -77,6 +85,7 @@ export async function show(rows: readonly Row[]): Promise<void> {
   if (!known) return;
   if (rows.length > 0) await known.ask("saw", received(rows));
   state.board.value = await known.ask("board", nowText());
+  await tellClocks(known);
 }
 
 /** The print changed: listen and understand by the new one, once what waits has been gone through. */

@@ -105,19 +105,6 @@ def snooze(book: ClockBook, said: Mapping[str, FieldValue], words: str, now: Wal
     )
 
 
-def by_touch(book: ClockBook, entry_id: str, what: str, now: Wall) -> Commanded:
-    """Be done with one clock, by its entry's id, or put it off: `what` is "done" or "later"."""
-    clock = next((each for each in book.running(now.millis) if each.id == entry_id), None)
-    if clock is None:
-        return Commanded((), ("that clock has been ended already",))
-    if what == DONE:
-        return Commanded((done_act(clock, "by touch"),), (f"{name_told(clock)}: done",), clock.id)
-    act, due = put_off_act(clock, SNOOZE_MS, "by touch", now)
-    return Commanded(
-        (act,), (f"{name_told(clock)}: calls at {wall_told(due, now.millis, now.offset_min)}",), clock.id
-    )
-
-
 def done_act(clock: Running, why: str) -> Act:
     """Be done with a clock."""
     return _amend(clock, "done", DONE, clock.over.get("done", ()), why)

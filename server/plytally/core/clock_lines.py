@@ -73,6 +73,11 @@ def call_told(clock: Running) -> str:
     return f"{what} ({place})" if place else what
 
 
+def briefly(line: str) -> str:
+    """A line without what stands in brackets, to be said aloud: nobody listens to sources."""
+    return line.partition(" (")[0]
+
+
 def running_told(clocks: Sequence[Running], now: int, name: str = "") -> tuple[str, ...]:
     """The answer to "what clocks are running", or to the same about one kind."""
     asked = [clock for clock in clocks if not name or clock.kind.name == name]

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from plytally.core.day_times import DayTime, day_time
 from plytally.core.entry import Doubt
 from plytally.core.telling import day_told
-from plytally.core.wall import DAY_MS, Wall
+from plytally.core.wall import DAY_MS, Wall, read_wall
 
 MINUTE_MS = 60_000
 JUST_PAST_MS = 12 * 60 * MINUTE_MS
@@ -47,6 +47,11 @@ class Zone:
         before = self.offset_at(change - 1)
         millis = local_ms - before * MINUTE_MS
         return Wall(millis, self.offset_at(millis))
+
+
+def zone_of(now: str, changes: Sequence[Sequence[int]]) -> Zone:
+    """The zone of a phone, from its time (RFC 3339) and the changes that it told."""
+    return Zone(read_wall(now).offset_min, tuple((begins, offset) for begins, offset in changes))
 
 
 @dataclass(frozen=True)

@@ -17,8 +17,8 @@ from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
 from plytally.core.choosing import choice
-from plytally.core.clock_acts import Commanded, by_touch, due_meant, started_told, with_due
-from plytally.core.clock_lines import clock_json
+from plytally.core.clock_acts import due_meant, started_told, with_due
+from plytally.core.clock_lines import briefly, clock_json
 from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
@@ -30,7 +30,7 @@ from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
 from plytally.core.listening import listened, listening, rivals
 from plytally.core.merge import Fold, State
-from plytally.core.next_time import Zone
+from plytally.core.next_time import zone_of
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pot_life import ResinTimes
 from plytally.core.pronounce import TRADE, pronunciations
@@ -86,17 +86,26 @@ class Pocket:
         self._book.take(self._state.changed_since(earlier))
         return refused
 
-    def take(self, hearing: Mapping[str, Any] | str, now: str, changes: Sequence[Sequence[int]] = ()) -> Json:
+    def take(
+        self,
+        hearing: Mapping[str, Any] | str,
+        now: str,
+        changes: Sequence[Sequence[int]] = (),
+        skew_ms: int = 0,
+    ) -> Json:
         """What a note asks for: the acts to keep, and the lines to show and to say.
 
         `hearing` is a Hearing's JSON, or typed words. `now` is RFC 3339. `changes` are the next changes of
         the clocks (daylight saving): from when, in Unix milliseconds, and minutes ahead of UTC from then.
+        `skew_ms` is how far the phone's clock is ahead of the shop computer's.
         """
         heard = typed(hearing) if isinstance(hearing, str) else Hearing.from_json(hearing)
         meant = self._meaning(heard, now)
         if meant.entry is not None:
-            entry = with_due(meant.entry, read_wall(now), _zone(now, changes))
-            tail = started_told(entry, read_wall(now), self._book)
+            there = read_wall(now)
+            there = replace(there, millis=there.millis - skew_ms)
+            entry = with_due(meant.entry, there, zone_of(now, changes))
+            tail = started_told(entry, there, self._book)
             return self._noted(entry, None if isinstance(hearing, str) else heard, tail=tail)
         if meant.name in clock_answers.QUESTIONS:
             lines = clock_answers.answer(meant.name, meant.fields, self._book, self._entries(), now)
@@ -118,11 +127,6 @@ class Pocket:
         """The acts by which a note that was not understood becomes the entry that `text` makes."""
         return retold(self._state.entries[entry_id], self._meaning(typed(text), now))
 
-    def clock(self, entry_id: str, what: str, now: str) -> Json:
-        """The acts by which a clock is ended by touch ("done") or put off ("later")."""
-        found: Commanded = by_touch(self._book, entry_id, what, read_wall(now))
-        return {"acts": list(found.acts), "lines": list(found.lines), "target": found.target}
-
     def settle(self, entry_id: str, field: str, choice: str, changes: Sequence[Sequence[int]] = ()) -> Json:
         """The acts by which a doubt is answered: `choice` is "heard", "runner_up", or words in its place."""
         logged = self._state.entries[entry_id]
@@ -132,7 +136,7 @@ class Pocket:
             return _acts([_change(logged, "resolve", field, logged.shown(field))])
         text = doubt.runner_up if choice == "runner_up" else choice
         value = (
-            due_meant(logged, text, _zone(logged.wall, changes))
+            due_meant(logged, text, zone_of(logged.wall, changes))
             if field == "due"
             else self._value_said(logged.entry, doubt, text)
         )
@@ -151,7 +155,6 @@ class Pocket:
             "count": len(newest),
             "to_settle": [_row(logged) for logged in reversed(self._state.to_settle)],
             "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
-            "clocks": self.clocks(now),
         }
 
     def clocks(self, now: str) -> list[Json]:
@@ -217,7 +220,9 @@ class Pocket:
         note = {"act": "note", "target": None, "body": body}
         return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | {
             "lines": told,
-            "say": told if remark else [*(asked(doubt) for doubt in entry.doubts), spoken(entry), *tail],
+            "say": told
+            if remark
+            else [*(asked(doubt) for doubt in entry.doubts), spoken(entry), *map(briefly, tail)],
         }
 
     def _commanded(self, meant: Understanding) -> Json:
@@ -282,10 +287,6 @@ _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act
     "confirm": Pocket._confirm,
     "read_back": Pocket._read_back,
 }
-
-
-def _zone(now: str, changes: Sequence[Sequence[int]]) -> Zone:
-    return Zone(read_wall(now).offset_min, tuple((begins, offset) for begins, offset in changes))
 
 
 def _ways(word: str, dictionary: Callable[[str], str | None]) -> list[str]:

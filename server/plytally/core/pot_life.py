@@ -99,14 +99,18 @@ def pot_life(
     every = _over(maker, mixed, airs) if any(air.doubted for air in airs) else sure
     due, start = min(sure, every, key=lambda found: found[0])
     row = maker.rows[0]
-    told = [f"{format_quantity(row.time)} at {format_quantity(row.temperature)} is {source}"]
+    told = [f"{row.time} at {_heat(row.temperature)} is {source}"]
     if start is None:
         told.append(NO_AIR)
     elif start.temperature.si() != row.temperature.si():
-        told.append(f"{format_quantity(start.temperature)} shop air; {RULE}")
+        told.append(f"{_heat(start.temperature)} shop air; {RULE}")
     told += [DOUBTED] if every[0] < sure[0] else []
     told += [BIG_CUP] if mass is not None and mass.si() > COMMON_POT.si() else []
     return PotLife(due, minutes(due - mixed), "; ".join(told))
+
+
+def _heat(temperature: Quantity) -> str:
+    return format_quantity(temperature).replace(" deg", " °")
 
 
 def minutes(millis: int) -> Quantity:
