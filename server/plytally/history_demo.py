@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
+import structlog
 from rich.console import Console
 
 from plytally.core.answering import owed
@@ -44,9 +48,20 @@ def tell_day(out: Console, folder: Path) -> None:
     """Make the day into a new log in `folder`, and say what to do with it."""
     if folder.exists() and any(folder.iterdir()):
         raise click.BadParameter(f"{folder} is not empty; name a new folder", param_hint="--day")
-    with make_day(folder) as bench:
+    with _quietly(), make_day(folder) as bench:
         for line in told(bench):
             out.print(line, markup=False)
     out.print("\nTo go over it at the desk:", markup=False)
     out.print(f"  plytally desk --data {folder}", markup=False)
     out.print(f"  plytally serve --data {folder}     and open /desk there", markup=False)
+
+
+@contextmanager
+def _quietly() -> Iterator[None]:
+    """Without the server's own log, which a terminal need not see."""
+    before = structlog.get_config()
+    structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(logging.WARNING))
+    try:
+        yield
+    finally:
+        structlog.configure(**before)

@@ -6,6 +6,7 @@ import sqlite3
 import pytest
 from click.testing import CliRunner
 from support.desk_days import copied, made_day
+from support.shop_computer import ShopComputer
 
 from plytally.cli import main
 from plytally.core.hearing import typed
@@ -60,6 +61,7 @@ def lines(answer):
         pytest.param({"stands": ["withdrawn"]}, 2, id="withdrawn"),
         pytest.param({"photos": True}, 8, id="with a photo"),
         pytest.param({"last_day": "2025-09-06"}, 4, id="up to a day"),
+        pytest.param({"last_day": "2025-99-99"}, 20, id="up to a day that the calendar lacks"),
         pytest.param({}, ALL, id="all of it"),
     ],
 )
@@ -211,6 +213,17 @@ def test_closing_while_it_is_built_leaves_an_index_that_is_built_again(made, tmp
         assert _count(bench) == ALL
 
 
+def test_the_command_asks_the_server_while_it_serves(made, tmp_path):
+    shop = ShopComputer(copied(made, tmp_path / "log"), with_print=False)
+    told = {"pid": 1, "desk": shop.url, "phones": "", "key": shop.key}
+    (shop.folder / "serving.json").write_text(json.dumps(told))
+    found = CliRunner().invoke(main, ["find", "flox", "--photos", "--data", str(shop.folder)])
+    also = CliRunner().invoke(main, ["find", "flox", "--data", str(shop.folder)])
+    shop.close()
+    assert (found.exit_code, found.output.splitlines()[-1]) == (0, "0 entries")
+    assert also.output.splitlines()[-1] == "1 entry"
+
+
 def test_the_index_is_readable_by_its_user_alone(bench):
     _count(bench)
     assert (bench.log.folder / INDEX_NAME).stat().st_mode & 0o077 == 0
@@ -228,6 +241,11 @@ def test_the_command_line_finds_too(made, tmp_path):
     assert "resin mixed: 15 g flox" in told.output
     rows = CliRunner().invoke(main, ["find", "--at", "left elevator spar", "--json", "--data", str(folder)])
     assert len([json.loads(line) for line in rows.output.splitlines()]) == 15
+    days = ["--from", "2026-03-21", "--to", "2026-03-21", "--stands", "withdrawn"]
+    told = CliRunner().invoke(main, ["find", *days, "--data", str(folder)])
+    assert [line[:16] for line in told.output.splitlines()] == ["2026-03-21 16:10", "1 entry"]
+    wrong = CliRunner().invoke(main, ["find", "--from", "March", "--data", str(folder)])
+    assert wrong.exit_code == 2
     wrong = CliRunner().invoke(main, ["find", "--at", "left wing", "--data", str(folder)])
     assert wrong.exit_code == 2
     assert "no place on the print" in wrong.output.replace("\n", " ")

@@ -37,6 +37,7 @@ class ShopComputer:
 
     def start(self):
         shop = Shop(self.log, print_copy=lambda: print_copy(self.log), **self.more)
+        self.key = shop.local_key
         app = create_app(shop)
         self.inside = wired(app)
         self._inner = Inner(self._bent(app), self.port)

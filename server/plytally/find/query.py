@@ -14,7 +14,7 @@ from typing import Any
 
 from plytally.core.entry import Place
 from plytally.core.names import as_spoken
-from plytally.core.wall import MAX_OFFSET_MIN, wall_millis
+from plytally.core.wall import MAX_OFFSET_MIN, WallError, wall_millis
 from plytally.find.rows import NAMED, ROW_BITS
 
 MOST_SHOWN, MOST_COUNTED, FEW = 200, 1000, 3000
@@ -128,11 +128,23 @@ def _plainly(where: _Where, question: Question) -> None:
 def _on_days(where: _Where, question: Question) -> None:
     """Days by the devices' own clocks; the number, which is by UTC, narrows what is looked at."""
     if question.first_day:
-        earliest = wall_millis(f"{question.first_day}T00:00:00Z") - MAX_OFFSET_MIN * 60_000
-        where.add("e.number >= ? AND e.day >= ?", max(0, earliest) << ROW_BITS, question.first_day)
+        where.add("e.day >= ?", question.first_day)
+        where.add("e.number >= ?", _number_at(f"{question.first_day}T00:00:00Z", -MAX_OFFSET_MIN, 0))
     if question.last_day:
-        latest = wall_millis(f"{question.last_day}T23:59:59Z") + (MAX_OFFSET_MIN + 1) * 60_000
-        where.add("e.number <= ? AND e.day <= ?", max(0, latest) << ROW_BITS, question.last_day)
+        where.add("e.day <= ?", question.last_day)
+        where.add("e.number <= ?", _number_at(f"{question.last_day}T23:59:59Z", MAX_OFFSET_MIN + 1, _LAST))
+
+
+_LAST = 2**63 - 1
+
+
+def _number_at(when: str, minutes: int, otherwise: int) -> int:
+    """The number of an entry so many minutes from a time; `otherwise` for a day that the calendar lacks."""
+    try:
+        millis = wall_millis(when) + minutes * 60_000
+    except WallError:
+        return otherwise
+    return min(max(0, millis) << ROW_BITS, _LAST)
 
 
 def _has_name(db: sqlite3.Connection, where: _Where, name: str, value: str) -> None:

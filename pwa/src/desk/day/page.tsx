@@ -10,7 +10,7 @@ import { List } from "./list";
 import { seen } from "./request";
 import type { Entry, Row } from "./shapes";
 import { listen } from "./sound";
-import { act, busy, day, days, entry, loadDay, loadDays, loadEntry, marked, say, told } from "./state";
+import { act, busy, day, days, entry, loadDay, loadDays, loadEntry, marked, say, teach, told } from "./state";
 import { Teach } from "./teach";
 import { Backlog } from "./backlog";
 
@@ -133,6 +133,7 @@ function deedsOf(shown: Entry, rows: readonly Row[], next: () => void): Deed[] {
     { key: "r", does: "say it in other words", act: () => openForm({ kind: "reword" }) },
     { key: "s", does: "split it in two", act: () => openForm({ kind: "split" }) },
     { key: "j", does: "join the marked ones", act: () => { if (chosenRows.length > 1) openForm({ kind: "join", rows: chosenRows }); else say("Mark two entries or more first, with m.", true); } },
+    { key: "e", does: "teach a word", act: () => { teach.value = { list: "materials", name: "", said_as: "", entry: shown.id }; } },
     { key: "w", does: "withdraw it", act: () => openForm({ kind: "withdraw" }) },
     ...always,
   ];

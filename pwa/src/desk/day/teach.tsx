@@ -57,8 +57,8 @@ function Proposal() {
   return (
     <form ref={form} class="asksheet stacked" aria-label="A new word" onSubmit={(event) => void go(event)}
       onKeyDown={(event) => { if (event.key === "Escape") teach.value = null; }}>
-      <h3>Teach “{proposed.name}”?</h3>
-      <p class="small">The vocabulary does not have it. With it, this and later recordings are heard better, here and on the phones.</p>
+      <h3>{proposed.name ? `Teach “${proposed.name}”?` : "Teach a word, or another way of saying one"}</h3>
+      <p class="small">{proposed.name ? "The vocabulary does not have it. With it" : "A name that is known gets further ways of being said. With it"}, this and later recordings are heard better, here and on the phones.</p>
       <label>In the list <select value={list} onChange={(event) => setList(event.currentTarget.value)}>{LISTS.map((each) => <option key={each}>{each}</option>)}</select></label>
       <label>Written <input value={name} required maxLength={60} onInput={(event) => setName(event.currentTarget.value)} /></label>
       <label>Said, several ways with commas between <input value={said} maxLength={300} onInput={(event) => setSaid(event.currentTarget.value)} /></label>
