@@ -14,6 +14,7 @@ from plytally.opened import opened
 from plytally.options import data_option
 from plytally.record.reading import read_folder
 from plytally.serve_commands import NotServing, ask_server, serving_at
+from plytally.web.pairing import qr_text
 from plytally.web.visits import LEAST_DAYS, MOST_DAYS, USUAL_DAYS, Visits
 from plytally.workshop.record_copy import scope_of
 
@@ -58,6 +59,8 @@ def visits(parts: Sequence[str], name: str, days: int, end: str | None, data: Pa
 def _show_link(visit: Mapping[str, Any]) -> None:
     click.echo(f"{visit['told']}, for {visit['name']}, until {visit['expires'][:16]}:")
     click.echo(f"  {visit['url']}")
+    if visit["lan"]:
+        click.echo(qr_text(visit["url"]))
     click.echo("Whoever has this link can read these parts, and nothing else. It is shown only now.")
     if not visit["lan"]:
         click.echo("It works on this machine alone: serve with --lan for others on the network.")

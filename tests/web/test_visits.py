@@ -2,6 +2,7 @@
 
 import io
 import re
+from types import SimpleNamespace
 
 import pytest
 from pypdf import PdfReader
@@ -218,6 +219,16 @@ def test_a_visit_is_of_parts_and_never_of_everything(house):
     for parts in ((), (Place(),)):
         with pytest.raises(ValueError, match="parts"):
             house.inside.visits.open("x", parts, 7)
+
+
+def test_on_the_network_the_link_has_the_shops_own_name_and_a_code_to_scan(tmp_path):
+    keys = SimpleNamespace(pem=b"", fingerprint="00" * 32)
+    shop = TestShop(tmp_path / "data", url="https://shop.local:8443", authority=keys)
+    shop.inside.bench.take_schedule(demo_folder() / "quillwing.yaml")
+    opened = shop.desk().ask("POST", "/api/desk/visits", json=SPAR).json
+    assert opened["url"].startswith("https://shop.local:8443/visit/")
+    assert (opened["lan"], opened["qr_svg"][:4]) == (True, "<svg")
+    shop.close()
 
 
 def test_a_part_without_a_side_is_both_sides(house):

@@ -30,6 +30,7 @@ from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.store.media import MediaFolder
 from plytally.web.access import caller
 from plytally.web.books import Books
+from plytally.web.pairing import qr_svg
 from plytally.web.photos import PhotoError, small
 from plytally.web.problem import KINDS, Problem
 from plytally.web.record_jobs import Records
@@ -144,7 +145,8 @@ class VisitDesk:
         secret, visit = self.visits.open(wanted["name"].strip(), parts, wanted["days"])
         log.info("visit_opened", parts=len(parts), days=wanted["days"])
         root = self.shop.url if self.shop.authority else request.host_url.rstrip("/")
-        told = visit.as_json(self.shop.clock.now_millis()) | {"url": f"{root}/visit/{secret}"}
+        url = f"{root}/visit/{secret}"
+        told = visit.as_json(self.shop.clock.now_millis()) | {"url": url, "qr_svg": qr_svg(url)}
         return jsonify(told | {"lan": self.shop.authority is not None}), 201
 
     def revoke(self, visit_id: str) -> tuple[str, int]:

@@ -14,6 +14,7 @@ interface Visit {
   revoked: string | null;
   last_seen: string | null;
   url?: string;
+  qr_svg?: string;
   lan?: boolean;
 }
 
@@ -103,6 +104,12 @@ function Link({ visit, url }: { visit: Visit; url: string }) {
     <div class="fresh">
       <label>The link for {visit.name}: it is shown only now <input ref={field} readOnly value={url} /></label>
       <button onClick={copy}>Copy the link</button>
+      {visit.lan && visit.qr_svg && (
+        <details>
+          <summary>Show it as a code to scan</summary>
+          <div class="code" role="img" aria-label="the link as a code to scan" dangerouslySetInnerHTML={{ __html: visit.qr_svg }} />
+        </details>
+      )}
       {!visit.lan && <p>It works on this machine alone: serve with <code>plytally serve --lan</code> for others on your network.</p>}
       <p role="status">{told}</p>
     </div>
