@@ -119,6 +119,13 @@ def test_plies_asked_and_laid_stand_in_the_table_of_their_face(spar):
     assert "hinge 1 BID at 45 7 6 0 1 0 3 November 2026 E2" in plies
 
 
+def test_what_is_left_in_stock_stands_only_where_all_of_the_log_is_counted(whole, spar):
+    assert "4471" in chapter(whole, "5 Resin", "6 Changes")
+    assert "4471" not in text_of(spar)
+    assert "in stock at first" not in text_of(spar)
+    assert "BID" in chapter(spar, "5 Resin", "6 Changes")
+
+
 def test_there_is_room_to_sign(spar):
     page = pages_of(spar)[-1]
     for word in ("right elevator spar", "date", "name", "certificate", "signature"):

@@ -18,7 +18,7 @@ from plytally.core.history import Attachment, Logged
 from plytally.core.pictures.build import build_figure
 from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.faces import part_figures
-from plytally.core.pictures.stores import stores_figures
+from plytally.core.pictures.stores import stores_figures, used_figures
 from plytally.core.pictures.work import days_figure, hours_figures
 from plytally.core.readback import asked, shown
 from plytally.core.telling import day_told, finding_told, place_told
@@ -137,10 +137,15 @@ class Chapters:
 
     def stores(self) -> Iterator[Flowable]:
         """Resin and cloth."""
-        content = self.content
-        if content.scope.parts:
+        content, scope = self.content, self.content.scope
+        if scope.parts:
             yield words("Resin is mixed for no part in particular: a record of all parts has what was mixed.")
-        for figure in stores_figures(content.entries, content.stock, content.now[:10]):
+        if scope.parts or scope.first or scope.last:
+            yield words("What is in stock and left stands in a record of everything.")
+            figures = used_figures(content.entries, content.stock)
+        else:
+            figures = stores_figures(content.entries, content.stock, content.now[:10])
+        for figure in figures:
             yield from self._figure(figure)
 
     def changes(self) -> Iterator[Flowable]:

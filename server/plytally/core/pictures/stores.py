@@ -54,6 +54,18 @@ def stores_figures(entries: Iterable[Logged], stock: Stock, today: str) -> tuple
     return _resin(counting, stock, today), _cloth(counting, stock, today)
 
 
+def used_figures(entries: Iterable[Logged], stock: Stock) -> tuple[Figure, ...]:
+    """What some entries used, without what is in stock and left: only all of the log can say that."""
+    return tuple(
+        replace(
+            figure,
+            table=Table(figure.title, figure.table.head[:-3], tuple(row[:-3] for row in figure.table.rows)),
+            remarks=tuple(remark for remark in figure.remarks if remark not in (NO_STOCK, MAKER)),
+        )
+        for figure in stores_figures(entries, Stock(areas=stock.areas), "")
+    )
+
+
 def _resin(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
     uses: dict[Key, _Use] = {}
     for logged in entries:
