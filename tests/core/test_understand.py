@@ -1,5 +1,6 @@
 """Words to meaning: what becomes an entry, what stays a plain note, and what is doubted."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from plytally.core.entry import Doubt
 from plytally.core.hearing import Hearing, Word, typed
 from plytally.core.phrasebook import phrase_words
+from plytally.core.quantities import Ratio
 from plytally.core.understand import Context, understand
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
@@ -212,3 +214,23 @@ def test_words_for_what_was_done_that_fitted_another_kind_are_doubted():
 
 def test_a_place_heard_with_a_runner_up_is_no_doubt_about_what_was_done():
     assert "kind" not in doubted(heard("bagged the right elevator spar", runner_up={"right": "left"}))
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "value"),
+    [
+        ("laid to plies bid on the rudder post fore face", "plies", 2),
+        ("laid too plies bid on the rudder post fore face", "plies", 2),
+        ("laid for plies bid on the rudder post fore face", "plies", 4),
+        ("mixed eighty grams at for to one", "ratio", Ratio(Decimal(4), Decimal(1))),
+    ],
+)
+def test_a_number_written_as_a_word_that_sounds_like_it_is_read_and_doubted(text, field, value):
+    result = meant(text)
+
+    assert result.fields[field] == value
+    assert "heard as" in doubted(result)[field].why
+
+
+def test_a_preposition_before_a_number_stays_one():
+    assert meant("sanded the rudder post to two twenty grit").doubts == ()

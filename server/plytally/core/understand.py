@@ -15,6 +15,7 @@ from plytally.core.doubting import doubts_of_fields, doubts_of_hearing, doubts_o
 from plytally.core.entry import KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.grammar import Known, Words
 from plytally.core.hearing import Hearing
+from plytally.core.homophones import number_meant
 from plytally.core.numbers import say_cardinal
 from plytally.core.phrasebook import Reading, phrase_words, readings
 from plytally.core.small_words import FILLERS, TURNING
@@ -65,6 +66,8 @@ class Token:
 
     text: str
     heard_at: int
+    sounds_like: str = ""
+    """What the word was heard or typed as, where another is taken for it."""
 
 
 def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None = None) -> Understanding:
@@ -81,6 +84,7 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
     spans = {
         found.field: [kept[i].heard_at for i in range(found.start, found.end)] for found in reading.found
     }
+    doubts += [*_doubts_of_counted(kept, reading)]
     doubts += [*doubts_of_hearing(hearing, fields, spans), *doubts_of_kind(hearing, _bare(kept, reading))]
     if reading.phrase.makes == "entry":
         doubts += [*doubts_of_fields(reading.phrase.name, fields, vocabulary)]
@@ -110,7 +114,8 @@ def _best_reading(
     known_words = phrase_words(vocabulary)
     telling = tuple(t for t in tokens if _parts(t.text)[0] in known_words or _is_number(t.text))
     best: tuple[tuple[int, int], Reading, tuple[Token, ...]] | None = None
-    for kept in dict.fromkeys((tokens, telling, _spelt(telling), _opened(telling), _opened(tokens))):
+    ways = (tokens, telling, _spelt(telling), _opened(telling), _opened(tokens), _counted(tokens))
+    for kept in dict.fromkeys(ways):
         for reading in _all_readings(kept, vocabulary, free_only=free_only):
             score = (_weight(kept[reading.start : reading.end]), len(reading.found))
             if best is None or score > best[0]:
@@ -132,6 +137,24 @@ def _spelt(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
 def _opened(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     """Contractions as the two words they are made of."""
     return tuple(Token(word, token.heard_at) for token in tokens for word in _parts(token.text) if word)
+
+
+def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Words that stand for a number that sounds like them: "to plies"."""
+    words = [token.text for token in tokens]
+    meant = [number_meant(words, at) for at in range(len(words))]
+    return tuple(
+        Token(number, token.heard_at, token.text) if number else token
+        for number, token in zip(meant, tokens, strict=True)
+    )
+
+
+def _doubts_of_counted(kept: tuple[Token, ...], reading: Reading) -> Iterator[Doubt]:
+    for found in reading.found:
+        for token in kept[found.start : found.end]:
+            if token.sounds_like:
+                why = f"it was heard as {token.sounds_like!r}"
+                yield Doubt(found.field, token.text, "", why)
 
 
 def _parts(text: str) -> tuple[str, str]:
