@@ -5,7 +5,8 @@
     .venv/bin/python tests/bench/speech_bench.py --conditions 20,10:sander,20:shop:mask --out figures.json
 
 A condition is "clean" or SNR[:NOISE[:EFFECT]], with the noises and effects of shop_noise.py. Phrases:
-"vectors" (tests/vectors/phrases.json), "natural-tune" and "natural-test" (natural.yaml). For each condition:
+"vectors" (tests/vectors/phrases.json), "natural-tune" and "natural-test" (natural.yaml), "confusable"
+(thirteen and thirty). For each condition:
 word error rate (jiwer), whole entries exact (kind and every field), fields exact, wrong numbers, sides and
 faces taken without a doubt, notes with a doubt, talk taken for an entry, calibration of the confidences, and
 the CPU time taken as a share of the sound's. Intervals are Wilson's, 95 %. One process; see --jobs.
@@ -26,6 +27,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from confusable import confusable
 from figures import judged_note, print_figures, rates, share
 from foreign import FOREIGN
 from natural import natural
@@ -71,7 +73,7 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--conditions", default="clean,20,10", help="clean, or SNR[:NOISE[:EFFECT]]")
     parser.add_argument(
-        "--phrases", default="vectors", choices=("vectors", "natural-tune", "natural-test", "natural-both")
+        "--phrases", default="vectors", choices=("vectors", "natural-tune", "natural-test", "confusable")
     )
     parser.add_argument("--voices", default="all", choices=tuple(VOICE_SETS))
     parser.add_argument("--voices-each", type=int, default=0, help="voices for each phrase; all of them if 0")
@@ -92,7 +94,7 @@ def _phrases(which: str) -> list[dict[str, Any]]:
     if which == "vectors":
         read: list[dict[str, Any]] = json.loads((ROOT / "tests/vectors/phrases.json").read_text())
         return read
-    return natural(which.removeprefix("natural-"))
+    return confusable() if which == "confusable" else natural(which.removeprefix("natural-"))
 
 
 def _jobs(

@@ -71,8 +71,8 @@ def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
         between = words[marked[0] : marked[-1] + 1]
         other = together((word.text for word in between), (word.runner_up for word in between))
         yield Doubt(KIND, " ".join(word.text for word in between), other, "the sound fits both")
-    elif min((word.confidence for word in words), default=1.0) < SURE:
-        yield Doubt(KIND, " ".join(word.text for word in words), "", "not heard clearly")
+    elif unclear := [word.text for word in words if word.confidence < SURE]:
+        yield Doubt(KIND, " ".join(unclear), "", "not heard clearly")
 
 
 def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocabulary) -> Iterator[Doubt]:
