@@ -19,12 +19,14 @@ def answer(name, takes, lookup):
     given = json.loads(takes)
     if name == "open":
         gc.disable()  # while the log is taken in, going through it again and again finds nothing to free
-        copy, rows = given
-        _pocket = Pocket(copy["print"], copy["words"], copy.get("resin_times"))
-        refused = _pocket.saw(rows)
-        _pocket.take("what is owed", "2026-01-01T00:00:00Z")  # the tables are made by the first question
-        gc.freeze()  # nor does it later: a question would wait for it
-        gc.enable()
+        try:
+            copy, rows = given
+            _pocket = Pocket(copy["print"], copy["words"], copy.get("resin_times"))
+            refused = _pocket.saw(rows)
+            _pocket.take("what is owed", "2026-01-01T00:00:00Z")  # the tables are made by the first question
+            gc.freeze()  # nor does it later: a question would wait for it
+        finally:
+            gc.enable()
         return json.dumps(refused)
     if name == "ears":
         return json.dumps(_pocket.ears(lambda word: lookup(word) or None))
