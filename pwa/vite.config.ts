@@ -12,6 +12,13 @@ const versionOf = (name: string): string =>
 
 const PYTHON = `engine/pyodide-${versionOf("pyodide")}`;
 const EAR = `engine/soundswallower-${versionOf("soundswallower")}`;
+const VOSK = `engine/vosk-${versionOf("@lichess-org/vosk-browser")}`;
+const VOSK_FILES = ["vosk.worker.js", "vosk.wasm"];
+/** Beside the others, but fetched only by a phone that hears with a model of the shop computer's. */
+const ON_ASKING: [string, string][] = VOSK_FILES.map((file) => [
+  `node_modules/@lichess-org/vosk-browser/dist/${file}`,
+  `${VOSK}/${file}`,
+]);
 const COPIES: [string, string][] = [
   ...["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(
     (file): [string, string] => [`node_modules/pyodide/${file}`, `${PYTHON}/${file}`],
@@ -27,7 +34,7 @@ function engines(): Plugin {
     name: "engines",
     apply: "build",
     writeBundle() {
-      for (const [from, to] of COPIES) cpSync(here(from), `${out}/${to}`);
+      for (const [from, to] of [...COPIES, ...ON_ASKING]) cpSync(here(from), `${out}/${to}`);
       cpSync(here("icons"), `${out}/icons`, { recursive: true });
     },
   };
@@ -41,6 +48,8 @@ export default defineConfig({
   define: {
     __PYTHON__: JSON.stringify(`/${PYTHON}/`),
     __EAR__: JSON.stringify(`/${EAR}/`),
+    __VOSK__: JSON.stringify(`/${VOSK}/`),
+    __ON_ASKING__: JSON.stringify(ON_ASKING.map(([, to]) => `/${to}`)),
     __HEAVY__: JSON.stringify(COPIES.map(([, to]) => `/${to}`)),
   },
   resolve: { alias: { "blob-polyfill": here("src/hear/blob.ts") } },

@@ -2,6 +2,8 @@
 declare const __PYTHON__: string;
 declare const __EAR__: string;
 declare const __HEAVY__: string[];
+declare const __ON_ASKING__: string[];
+declare const __VOSK__: string;
 
 /** What the audio thread knows beside the usual; the DOM library leaves it out. */
 declare class AudioWorkletProcessor {

@@ -2,6 +2,7 @@
 // It never takes over by itself: the page asks, and only when nothing is being recorded.
 import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
+import { wholeModel } from "./hear/pieces";
 import { fact } from "./keep/db";
 import { SYNC_LOCK, exchange } from "./sync/exchange";
 import { answerCalls } from "./calls/worker_calls";
@@ -24,7 +25,7 @@ registerRoute(({ url }) => url.pathname === "/assets/null", async () => NONE.clo
 registerRoute(
   ({ url }) => url.origin === self.location.origin && url.pathname.startsWith("/engine/"),
   async ({ request, url }) => {
-    if (!__HEAVY__.includes(url.pathname)) return NONE.clone();
+    if (![...__HEAVY__, ...__ON_ASKING__].includes(url.pathname)) return NONE.clone();
     const cache = await caches.open(HEAVY);
     const known = await cache.match(request.url);
     if (known) return known;
@@ -33,6 +34,9 @@ registerRoute(
     return answer;
   },
 );
+
+/** A model's archive comes from the pieces that were fetched and compared, never from the network. */
+registerRoute(({ url }) => url.pathname.startsWith("/model/") && !url.searchParams.has("piece"), ({ url }) => wholeModel(url.pathname));
 
 /** An update brings its engines along before it counts as ready, so that it works offline from its first moment. */
 self.addEventListener("install", (event) => {
@@ -69,6 +73,6 @@ async function fetchHeavy(): Promise<void> {
 
 async function dropOldHeavy(): Promise<void> {
   const cache = await caches.open(HEAVY);
-  const wanted = new Set(__HEAVY__);
+  const wanted = new Set([...__HEAVY__, ...__ON_ASKING__]);
   for (const request of await cache.keys()) if (!wanted.has(new URL(request.url).pathname)) await cache.delete(request);
 }

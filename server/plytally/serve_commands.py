@@ -16,6 +16,8 @@ from plytally.clock import MachineClock
 from plytally.failing import telling_failures
 from plytally.options import data_option, engine_options
 from plytally.remind.calling import CONTACT, calling
+from plytally.speech.engines import model_in
+from plytally.speech.phone_model import PhoneModel
 from plytally.store.log import BuildLog
 from plytally.web.desk import Desk
 from plytally.web.install import grouped
@@ -44,6 +46,12 @@ class NotServing(click.ClickException):
 @click.option("--lan-port", default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any.")
 @click.option("--hear/--no-hear", default=True, help="Hear arriving recordings a second time.")
 @click.option("--contact", default=CONTACT, show_default=True, help="For push services: mailto: or https:.")
+@click.option(
+    "--phone-model",
+    type=click.Path(path_type=Path),
+    envvar="PLYTALLY_PHONE_MODEL",
+    help="A folder with a Vosk model to offer to phones; left out, the one that hears here.",
+)
 @data_option
 @engine_options
 @telling_failures
@@ -55,6 +63,7 @@ def serve(
     lan_port: int,
     hear: bool,
     contact: str,
+    phone_model: Path | None,
     data: Path,
     engine: str,
     model: Path | None,
@@ -65,21 +74,32 @@ def serve(
     def beside(bench: Bench) -> Iterator[Beside]:
         with calling(bench.log, resin_times(bench.log.documents), contact) as calls:
             counts = {"calls": calls.waiting}
+            offered = _for_phones(data, engine, phone_model or model)
             if not hear:
-                yield Beside(counts)
+                yield Beside(counts, phone_model=offered)
                 return
             ear = Ear(data, engine, model)
             queue = SecondHearing(bench.log, bench, ear)
             queue.start()
             counts |= {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
             try:
-                yield Beside(counts, queue.again)
+                yield Beside(counts, queue.again, offered)
             finally:
                 queue.close()
                 ear.close()
 
     plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy, beside=beside)
     run_server(plan, _show_running)
+
+
+def _for_phones(data: Path, engine: str, model: Path | None) -> PhoneModel | None:
+    """The model that phones are offered, being packed; None where there is no Vosk model."""
+    folder = model or (None if engine == "sphinx" else model_in(data))
+    if folder is None:
+        return None
+    offered = PhoneModel(folder, data / "phone_model")
+    offered.start()
+    return offered
 
 
 def _show_running(running: Running) -> None:

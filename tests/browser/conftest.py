@@ -26,15 +26,21 @@ def built_app():
     subprocess.run([sys.executable, str(ROOT / "hatch_build.py")], check=True, timeout=600)
 
 
+@pytest.fixture
+def longest():
+    """How many seconds a test may take; a file may say otherwise."""
+    return LONGEST_S
+
+
 @pytest.fixture(autouse=True)
-def ends_in_time():
+def ends_in_time(longest):
     """A browser that answers nothing any more must not stop the whole run."""
 
     def ring(*_):
-        raise TimeoutError(f"the test is not done after {LONGEST_S} seconds")
+        raise TimeoutError(f"the test is not done after {longest} seconds")
 
     before = signal.signal(signal.SIGALRM, ring)
-    signal.alarm(LONGEST_S)
+    signal.alarm(longest)
     yield
     signal.alarm(0)
     signal.signal(signal.SIGALRM, before)

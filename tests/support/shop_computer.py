@@ -28,7 +28,7 @@ class ShopComputer:
     def __init__(self, folder, with_print=True, port=0, **more):
         self.more = more
         self.folder, self.port, self.bend, self.slow = folder, port, None, 0
-        self.asked = []
+        self.asked, self.model = [], more.get("phone_model")
         self.log = BuildLog(folder)
         if with_print:
             clock = MachineClock()

@@ -21,6 +21,8 @@ MATRIX = {
     ("GET", "/manifest.webmanifest"): EVERYONE,
     ("GET", "/<any(assets, engine, icons):folder>/<path:rest>"): EVERYONE,
     ("GET", "/api/print"): PHONES,
+    ("GET", "/api/model"): PHONES,
+    ("GET", "/model/<address>.tar.gz"): PHONES,
     ("GET", "/api/calls"): PHONES,
     ("PUT", "/api/calls"): PHONES,
     ("DELETE", "/api/calls"): PHONES,

@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { copyOut, save } from "../keep/copy_out";
 import { askToLast } from "../keep/room";
+import { BetterEar } from "./better_ear";
 import { speakAloud } from "../speak/speak";
 import * as state from "../state";
 import { type Before, pair, syncNow } from "../sync/sync";
@@ -126,6 +127,7 @@ function Powers() {
     <section>
       <h2>Understanding on this phone</h2>
       <p>Hearing {told(state.earPower.value, "works without any network.")}</p>
+      <BetterEar />
       <p>Meaning {told(state.mindPower.value, "works without any network.")}</p>
       <p class="small">Recording needs neither. What this phone does not understand is kept as sound, for the shop computer and the desk.</p>
     </section>

@@ -81,6 +81,8 @@ export interface Asks {
   settle: { takes: [entry: string, field: string, choice: string, changes: [number, number][]]; gives: Reply };
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
+  /** A sample of what can be said, for an engine that takes a list of sentences. */
+  sentences: { takes: []; gives: string[] };
   rivals: { takes: [text: string]; gives: Rival[] };
   choose: { takes: [picked: Record<string, string>]; gives: Chosen };
   retell: { takes: [entry: string, sentence: string, now: string]; gives: Reply };

@@ -11,6 +11,7 @@ interface Python {
 const DOOR = `
 import gc, json, sys
 sys.path.insert(0, "/core")
+from plytally.core.listening import listening, sample
 from plytally.core.pocket import Pocket
 _pocket = Pocket(None)
 
@@ -28,6 +29,8 @@ def answer(name, takes, lookup):
         finally:
             gc.enable()
         return json.dumps(refused)
+    if name == "sentences":
+        return json.dumps(list(sample(listening(_pocket.vocabulary), 4000)))
     if name == "ears":
         return json.dumps(_pocket.ears(lambda word: lookup(word) or None))
     return json.dumps(getattr(_pocket, name)(*given))

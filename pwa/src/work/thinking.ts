@@ -4,6 +4,7 @@ import { fact, setFact } from "../keep/db";
 import { all } from "../keep/operations";
 import { wall } from "../keep/clock";
 import { type Ear, ear } from "../hear/ear";
+import { modelHere } from "../hear/offer";
 import * as state from "../state";
 import { type Mind, mind } from "../understand/mind";
 import type { Ears, PrintCopy, Received } from "../understand/messages";
@@ -61,10 +62,34 @@ async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
   const key = JSON.stringify(print);
   const known = await fact<{ key: string; ears: Ears }>("ears");
-  if (known?.key === key) return ear(known.ears);
-  const ears = await (await thinking).ask("ears");
-  await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
-  return ear(ears);
+  const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");
+  if (known?.key !== key) await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
+  return (await betterEar(thinking, ears)) ?? ear(ears);
+}
+
+/** The ear with a model of the shop computer's, if one is here and loads; else it is said why, and not used. */
+async function betterEar(thinking: Promise<Mind>, ears: Ears): Promise<Ear | undefined> {
+  const model = await modelHere();
+  if (!model) return undefined;
+  try {
+    const { voskEar } = await import("../hear/vosk");
+    const made = await voskEar(model, ears, await (await thinking).ask("sentences"));
+    state.betterEar.value = { kind: "on", name: model.name };
+    return made;
+  } catch (problem) {
+    state.betterEar.value = { kind: "off", why: why(problem) };
+    return undefined;
+  }
+}
+
+/** Listen by what is here now: a model came, or was let go. */
+export async function listenAnew(): Promise<void> {
+  const before = listening;
+  if (!thinking) return;
+  state.betterEar.value = { kind: "none" };
+  listening = openEar(thinking);
+  (await settled(before))?.close();
+  await settled(listening);
 }
 
 /** The worker that understands, or undefined if this phone has not got it. */

@@ -88,6 +88,8 @@ ROUTES: Mapping[str, Row] = {
     "app_shell.file": Row(ANYONE),
     "app_shell.inside": Row(ANYONE, CHUNKS),
     "print_copy.copy": Row(PHONE),
+    "phone_model.about": Row(PHONE),
+    "phone_model.content": Row(PHONE, CHUNKS),
     "calls.mine": Row(PHONE),
     "calls.choose": Row(PHONE),
     "calls.leave": Row(PHONE),

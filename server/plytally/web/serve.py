@@ -168,6 +168,7 @@ def _shop(plan: Plan, bench: Bench, keys: _Keys | None, door: Door | None, besid
         print_copy=lambda: plan.print_copy(bench.log),
         bench=bench,
         hear_again=beside.hear_again,
+        phone_model=beside.phone_model,
     )
     if keys is None or door is None:
         return shop

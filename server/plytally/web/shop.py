@@ -9,6 +9,7 @@ from typing import Any
 
 from plytally.clock import Clock, MachineClock
 from plytally.remind.sender import endpoint_problem
+from plytally.speech.phone_model import PhoneModel
 from plytally.store.log import BuildLog
 from plytally.web.names import Names
 from plytally.web.secret import fresh_secret
@@ -24,11 +25,12 @@ class Beside:
     """What runs beside the server over the same log.
 
     `queues` are shown by /health: how much waits in each. `hear_again` asks for an entry's recording to
-    be heard once more before all others; None where nothing hears.
+    be heard once more before all others; None where nothing hears. `phone_model` is offered to phones.
     """
 
     queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
     hear_again: Callable[[str], None] | None = None
+    phone_model: PhoneModel | None = None
 
 
 @dataclass(frozen=True)
@@ -55,3 +57,4 @@ class Shop:
     bench: Bench | None = None
     hear_again: Callable[[str], None] | None = None
     endpoint_problem: Callable[[str], str] = endpoint_problem
+    phone_model: PhoneModel | None = None
