@@ -5,6 +5,9 @@ from support.browser_desk import SMALL, WIDE
 from support.desk_days import DAY, copied, made_day, until
 from support.shop_computer import ShopComputer
 
+LOOKS = pytest.mark.parametrize(
+    ("size", "scheme"), [(WIDE, "light"), (SMALL, "dark")], ids=["desk, light", "phone, dark"]
+)
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
 
 
@@ -28,6 +31,7 @@ class Reader:
 
     def go_to(self, clock):
         """Up or down the list until the entry of this time is read."""
+        self.page.locator(".asksheet").wait_for(state="detached")
         for _ in range(40):
             at = self._clock()
             if at == clock:
@@ -130,8 +134,7 @@ def test_the_demos_day_is_cleared_with_the_keyboard_alone(day_shop, desks, size)
     assert desk.wrong == []
 
 
-@SIZES
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@LOOKS
 def test_the_day_and_finding_have_no_serious_finding(day_shop, desks, size, scheme):
     desk = desks(day_shop, size=size, color_scheme=scheme).sign_in()
     desk.page.locator(".strips").wait_for()
@@ -177,6 +180,18 @@ def test_what_is_found_is_opened_with_the_keyboard(day_shop, desks):
     assert f"#day/{DAY}/" in desk.page.url
     desk.page.go_back()
     desk.page.get_by_text("One entry.").wait_for()
+
+
+def test_an_entry_that_was_not_noted_is_added_to_the_day_that_is_read(day_shop, desks):
+    desk = desks(day_shop).sign_in()
+    desk.page.locator(".strips").wait_for()
+    desk.press("+")
+    reader = Reader(desk)
+    reader.types("bagged the rudder post")
+    reader.told("Noted, at that time")
+    desk.page.locator(".entry", has_text="bagged: rudder post").wait_for()
+    (made,) = [each for each in day_shop.log.state.order if each.entry.said == "bagged the rudder post"]
+    assert made.wall[:16] == f"{DAY}T16:30"
 
 
 def test_a_day_without_entries_says_what_to_do_next(shop, desks):

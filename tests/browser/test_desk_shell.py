@@ -74,8 +74,7 @@ def test_single_keys_can_be_switched_off(shop, desks):
     desk.page.locator("dialog").wait_for()
 
 
-@SIZES
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("size", "scheme"), [(WIDE, "dark"), (SMALL, "light")], ids=["desk", "phone"])
 def test_the_door_has_no_serious_finding(shop, desks, size, scheme):
     desk = desks(shop, size=size, color_scheme=scheme)
     desk.page.get_by_label("Passphrase").wait_for()

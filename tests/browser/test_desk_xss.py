@@ -68,7 +68,7 @@ def test_markup_in_every_field_is_shown_and_never_run(bad_shop, desks):
     assert shown.count('<img src=x onerror="window.hit=1">') > 10
     for row in desk.page.locator("[data-entry]").all():
         row.click()
-        desk.page.locator(".detail").wait_for()
+        desk.page.locator(f'.detail[data-of="{row.get_attribute("data-entry")}"]').wait_for()
     desk.press("r")
     desk.page.locator(".asksheet").wait_for()
     desk.page.keyboard.press("Control+a")

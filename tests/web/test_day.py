@@ -265,6 +265,15 @@ def test_what_was_done_is_there_after_a_restart(house, page):
     assert DeskPage(OwnProgram(house)).at("09:20")["stands"] == "accepted"
 
 
+def test_what_was_not_noted_is_added_at_its_own_time(house, page):
+    wall = f"{DAY}T12:10:00.000-04:00"
+    page.does("note", words="bagged the rudder post", wall=wall)
+    assert page.at("12:10")["line"] == "bagged: rudder post"
+    made = [record.operation for record in house.log.journal.read()][-1]
+    assert (made.wall, made.stamp.millis >= house.clock.millis) == (wall, True)
+    assert page.asks("note", words="bagged the rudder post", wall="noon").status_code == 422
+
+
 def test_a_question_is_no_entry(page):
     answer = page.asks("note", words="what is still owed on the rudder post")
     assert (answer.status_code, answer.json["type"].rpartition(":")[2]) == (409, "cannot")

@@ -3,9 +3,10 @@ import { signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
+import { offsetTold } from "../dates";
 import { seen } from "./request";
 import type { Entry, Row } from "./shapes";
-import { act, say, teach } from "./state";
+import { act, day, say, teach } from "./state";
 
 export type Form =
   | { kind: "field"; field: string; doubt: boolean }
@@ -150,11 +151,18 @@ function Withdraw({ entry }: { entry: Entry }) {
   );
 }
 
+/** An entry for the day that is open: at a time of that day by its clocks, or now. */
 function Note() {
   const [words, setWords] = useState("");
+  const last = day.value?.entries.at(-1)?.wall;
+  const [when, setWhen] = useState(last ? last.slice(0, 16) : "");
+  const wall = when ? `${when}:00.000${/(Z|[+-]\d\d:\d\d)$/.exec(last ?? "")?.[1] ?? "Z"}` : "";
   return (
-    <Sheet title="An entry that was not noted" does="Note it" go={() => act({ act: "note", words }, "Noted, as of now.")}>
+    <Sheet title="An entry that was not noted" does="Note it" go={() => act({ act: "note", words, ...(wall ? { wall } : {}) }, when ? "Noted, at that time." : "Noted, as of now.")}>
       <Line label="What was done" value={words} set={setWords} hint="laid two plies bid on the right elevator spar aft face" />
+      <label>When, by that day's clocks ({last ? offsetTold(last) : "UTC"}); empty for now
+        <input type="datetime-local" value={when} onInput={(event) => setWhen(event.currentTarget.value)} />
+      </label>
       <Reads words={words} of={[]} />
     </Sheet>
   );

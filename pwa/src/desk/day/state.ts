@@ -58,7 +58,7 @@ let line: Promise<unknown> = Promise.resolve();
 /** Do one act, after those before it. The same key goes along when it is tried again, so that it is done once. Null if it was not done. */
 export function act(what: Act, done: string): Promise<Done | null> {
   const mine = line.then(() => one(what, done));
-  line = mine;
+  line = mine.then((answer) => after(what, answer));
   return mine;
 }
 
@@ -73,17 +73,20 @@ async function one(what: Act, done: string): Promise<Done | null> {
     else say(done);
     const about = answer.entries[0];
     teach.value = answer.teach && about ? { ...answer.teach, entry: about.id } : null;
-    if (what.act === "split" || what.act === "join" || what.act === "note") await again();
-    await loadDays();
     return answer;
   } catch (problem) {
     if (problem instanceof Refused && problem.kind !== "") answered();
     say(whyNot(problem), true);
-    await again();
     return null;
   } finally {
     busy.value = false;
   }
+}
+
+/** Show what else it changed; the next act waits for that. */
+async function after(what: Act, answer: Done | null): Promise<void> {
+  if (!answer || what.act === "split" || what.act === "join" || what.act === "note") await again();
+  await loadDays();
 }
 
 async function again(): Promise<void> {
