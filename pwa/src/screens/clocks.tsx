@@ -30,7 +30,7 @@ export function Running() {
       aria-expanded={open}
       onClick={() => { state.clockShown.value = open ? null : first.id; }}
     >
-      <span class="what">{first.kind === "timer" ? first.label : first.kind}{others.length > 0 && `, ${others.length} more`}</span>
+      <span class="what">{first.kind === "timer" ? first.label : first.kind}{others.length > 0 && ` 1/${others.length + 1}`}</span>
       <span class="left">{counted(first, now)}</span>
     </button>
   );

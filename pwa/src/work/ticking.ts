@@ -1,7 +1,7 @@
 // Counts the clocks down on this phone and rings them, with no network and before the core is loaded.
 import { signal as sound } from "../capture/signals";
 import { keptChoice, mayRing } from "../calls/choice";
-import { type Answerable, type Clock, done, keepClocks, keptClocks, later, trueNow } from "../calls/clock";
+import { type Answerable, type Clock, LATER_MS, done, keepClocks, keptClocks, later, trueNow } from "../calls/clock";
 import { forgetRings, takeRing } from "../calls/ring";
 import type { Told } from "../calls/worker_calls";
 import type { Operation, Row } from "../keep/db";
@@ -54,8 +54,14 @@ function tick(): void {
     const due = clock.due !== null && clock.due <= now && now - clock.due <= clock.lapse;
     if (!due || asked.has(clock.call) || !mayRing(state.calls.peek(), clock.kind, clock.pressing, new Date())) continue;
     asked.add(clock.call);
-    if (!clock.called.some(([by, call]) => by === device && call === clock.call)) void ring(clock, now - (clock.due ?? now));
+    const late = now - (clock.due ?? now);
+    if (!wasCalled(clock, late)) void ring(clock, late);
   }
+}
+
+/** Called here, or elsewhere so long ago that somebody knows: a phone that is new must not ring for all of it. */
+function wasCalled(clock: Clock, late: number): boolean {
+  return clock.called.some(([by, call]) => call === clock.call && (by === device || late > LATER_MS));
 }
 
 async function ring(clock: Clock, late: number): Promise<void> {

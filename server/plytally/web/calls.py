@@ -24,6 +24,7 @@ from plytally.web.access import caller
 from plytally.web.problem import Problem
 from plytally.web.schemas import Strict, Truth, load, whole
 from plytally.web.shop import Shop
+from plytally.workshop.print_copy import resin_times
 
 ENDPOINT_MOST = 2000
 DAY_MIN = 24 * 60
@@ -91,7 +92,8 @@ class CallRoutes:
 
     def listed(self) -> Response:
         """Whom is called, and the clocks that run."""
-        now, book = self.shop.clock.now_millis(), ClockBook()
+        now = self.shop.clock.now_millis()
+        book = ClockBook(resin_times(self.shop.log.documents))
         book.take(self.shop.log.state.entries.values())
         return jsonify(
             phones=[row.as_json() for row in self.subscriptions],
