@@ -1,7 +1,9 @@
 """Finding: by words and by everything else, over what an entry says and what it said before."""
 
 import json
+import re
 import sqlite3
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -9,6 +11,7 @@ from support.desk_days import copied, made_day
 from support.shop_computer import ShopComputer
 
 from plytally.cli import main
+from plytally.core.entry import KINDS
 from plytally.core.hearing import typed
 from plytally.find.index import INDEX_NAME, Index, IndexClosed
 from plytally.store.log import BuildLog
@@ -16,6 +19,7 @@ from plytally.workshop.bench import Bench
 from plytally.workshop.finding import Finder
 from plytally.workshop.places import UnknownPlace
 
+ROOT = Path(__file__).parents[2]
 ALL = 52
 """The entries of the demo's months and day."""
 
@@ -253,3 +257,11 @@ def test_the_command_line_finds_too(made, tmp_path):
 
 def _entry(bench, words):
     return bench.meaning(typed(words)).entry
+
+
+def test_the_page_and_the_written_description_offer_every_kind():
+    page = (ROOT / "pwa/src/desk/find.tsx").read_text()
+    described = (ROOT / "server/plytally/web/openapi.yaml").read_text()
+    offered = re.search(r"const KINDS = \[(.*?)\];", page)[1].replace('"', "").split(", ")
+    taken = re.search(r'name: kind, in: query, schema: \{type: string, enum: \["", (.*?)\]', described)[1]
+    assert offered == taken.split(", ") == list(KINDS)
