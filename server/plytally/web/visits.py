@@ -15,7 +15,6 @@ from tinydb import where
 
 from plytally.clock import Clock, fresh_id
 from plytally.core.entry import Place
-from plytally.core.telling import place_told
 from plytally.core.wall import Wall
 from plytally.record.content import Scope
 from plytally.store.documents import Documents
@@ -120,11 +119,6 @@ class Visits:
 
     def _wall(self, millis: int) -> str:
         return str(Wall(millis, self._clock.offset_min()))
-
-
-def parts_told(visit: Visit) -> list[str]:
-    """The names of the parts that a visit shows."""
-    return [place_told(place) for place in visit.scope.parts]
 
 
 def _read(row: dict[str, Any]) -> Visit:
