@@ -39,19 +39,23 @@ type Picked = [field: string, value: string][];
 /** `about`: the note that this tells anew, null for one of its own. */
 export function Building({ about, close }: { about: string | null; close(): void }) {
   const [picked, setPicked] = useState<Picked>([]);
-  const [now, setNow] = useState<Chosen | null>(null);
+  const [known, setKnown] = useState<{ of: Picked; chosen: Chosen | null } | null>(null);
+  const now = known?.chosen ?? null;
+  /** Until the next question is there, a touch that was meant for the last one counts for nothing. */
+  const fresh = known?.of === picked;
   useEffect(() => {
     let here = true;
-    void chosen(Object.fromEntries(picked)).then((found) => here && setNow(found));
+    void chosen(Object.fromEntries(picked)).then((found) => here && setKnown({ of: picked, chosen: found }));
     return () => {
       here = false;
     };
   }, [picked]);
   const back = (): void => (picked.length > 0 ? setPicked(picked.slice(0, -1)) : close());
   const pick = (value: string): void => {
-    if (now?.ask) setPicked([...picked, [now.ask.field, value]]);
+    if (fresh && now?.ask) setPicked([...picked, [now.ask.field, value]]);
   };
   const keep = async (): Promise<void> => {
+    if (!fresh) return;
     const sentence = now?.sentence ?? "";
     if (about === null ? await keepWritten(sentence) : await retell(about, sentence)) close();
   };
@@ -66,7 +70,7 @@ export function Building({ about, close }: { about: string | null; close(): void
       <div class="row">
         <button class="tool" onClick={back}>{picked.length > 0 ? "Back" : "Close"}</button>
         {ask?.optional && <button class="tool" onClick={() => pick("")}>Leave out</button>}
-        {whole && <button class="tool keep" onClick={() => void keep()}>Keep</button>}
+        {whole && <button class="tool take" onClick={() => void keep()}>Keep</button>}
       </div>
     </section>
   );
@@ -101,7 +105,7 @@ function Pad({ units, pick }: { units: string[]; pick(value: string): void }) {
       <button class="tool" aria-label="Take the last digit back" onClick={() => setNumber(number.slice(0, -1))}>⌫</button>
       <div class="row">
         {units.map((unit) => (
-          <button key={unit} class="tool keep" disabled={!good} onClick={() => pick(`${number} ${unit}`.trim())}>{unit || "That many"}</button>
+          <button key={unit} class="tool take" disabled={!good} onClick={() => pick(`${number} ${unit}`.trim())}>{unit || "That many"}</button>
         ))}
       </div>
     </div>
