@@ -23,6 +23,7 @@ QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 PASSPHRASE = "wet layup before lunch"
 TRIES = 4
 NOT_HEARD = "laid three plies of bid on the rudder post aft face"
+MEANT = "laid: 3 plies BID, rudder post, aft"
 FORGET_THE_EAR = """caches.open("plytally-heavy").then(async (kept) => {
   for (const each of await kept.keys()) if (each.url.includes("soundswallower")) await kept.delete(each);
 })"""  # as a browser does that runs out of room
@@ -202,32 +203,31 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
 
     with times("heard a second time, and one note differs"):
         patience.until(lambda: waiting_to_be_heard(server) == 0, "the second hearing", 600)
-        assert "laid: 3 plies BID, rudder post, aft" in run("log", folder=folder).output
 
     with times("at the desk: that one is settled with a key"):
         desk = desk_browser.new_page()
         desk.goto(f"{server.desk}/desk")
         desk.get_by_label("Passphrase").fill(PASSPHRASE)
         desk.keyboard.press("Enter")
-        desk.locator(".entry", has_text="not understood").click()
-        desk.get_by_role("button", name="laid: 3 plies BID, rudder post, aft").wait_for()
+        desk.locator(".entry", has_text="a sound, not understood").click()
+        desk.get_by_role("button", name=MEANT).wait_for()
         desk.keyboard.press("2")
-        desk.locator(".detail h2", has_text="laid: 3 plies BID, rudder post, aft").wait_for()
-        desk.close()
-        assert "rudder post, aft face: 3 of 3 BID laid" in run("owed", "rudder post", folder=folder).output
+        desk.locator(".detail h2", has_text=MEANT).wait_for()
 
     with times("the record on paper"):
-        paper = tmp_path / "record.pdf"
-        assert run("record", str(paper), folder=folder).exit_code == 0
-        text = subprocess.run(
-            ["pdftotext", "-layout", paper, "-"], capture_output=True, check=True
-        ).stdout.decode()
-        assert "rudder post" in text
+        desk.keyboard.press("O")
+        desk.get_by_role("button", name="Make the record").click()
+        with desk.expect_download() as coming:
+            desk.get_by_role("link", name="save the PDF").click(timeout=180_000)
+        paper = coming.value.path()
+        text = subprocess.run(["pdftotext", paper, "-"], capture_output=True, text=True, check=True).stdout
+        assert MEANT in " ".join(text.split())
+        desk.close()
 
     with times("a backup, and the computer is lost"):
         assert run("backup", str(tmp_path / "stick"), folder=folder).exit_code == 0
-        before = run("log", folder=folder).output
         server.end(signal.SIGKILL)
+        before = run("log", folder=folder).output
         keys = shutil.copytree(folder / "keys", tmp_path / "safe")
         shutil.rmtree(folder)
 
@@ -241,6 +241,6 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
         phone.open("Shop")
         phone.page.get_by_role("button", name="Send now").click()
         phone.until_all_there()
-        assert run("log", folder=folder).output == before
         assert again.end(signal.SIGTERM) == 0
+        assert run("log", folder=folder).output == before
         assert run("verify", folder=folder).exit_code == 0

@@ -189,6 +189,12 @@ class Phone:
         patience.until(through, told, seconds)
         self.until("!document.querySelector('.said .small')", seconds)
 
+    def leave_doubts(self):
+        """Leave every doubt that is asked about for the desk."""
+        self.page.locator(".asking, .tools").first.wait_for()
+        while self.page.locator(".asking").count():
+            self.page.get_by_role("button", name="Leave it for the desk").click()
+
     def write(self, text, kept=True):
         """Type a note and touch Keep; `kept`: it leaves the field, and waits in line from then on."""
         self.page.get_by_role("button", name="Write").click()
