@@ -135,6 +135,11 @@ def settled_by_voice(phone, mouth, words, field, value):
     raise AssertionError(f"{words!r} was never taken: {phone.said.inner_text()}")
 
 
+def changed(phone):
+    """The fields that this phone's operations changed."""
+    return {row["operation"]["body"].get("field") for row in phone.kept("operations")}
+
+
 def waiting_to_be_heard(server):
     """How many recordings the shop computer has not heard yet."""
     key = json.loads((server.folder / "serving.json").read_text())["key"]
@@ -201,20 +206,23 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
         phone.page.get_by_role("button", name="Send now").click()
         phone.until_all_there()
 
+    with times("a clock calls, and is answered"):
+        phone.open("Bench")
+        phone.write("start a timer for five seconds")
+        phone.page.get_by_role("button", name="Done", exact=True).click()
+        patience.until(lambda: "done" in changed(phone), "the clock's answer")
+
     with times("heard a second time, and one note differs"):
         patience.until(lambda: waiting_to_be_heard(server) == 0, "the second hearing", 600)
 
-    with times("at the desk: that one is settled with a key"):
+    with times("at the desk: that one is settled"):
         desk = desk_browser.new_page()
         desk.goto(f"{server.desk}/desk")
         desk.get_by_label("Passphrase").fill(PASSPHRASE)
         desk.keyboard.press("Enter")
-        desk.locator(".entry").first.wait_for()
-        print(desk.locator("main").inner_text())
         desk.set_default_timeout(90_000)
         desk.locator(".entry").filter(has_text="plain note").filter(has_text="in doubt").last.click()
-        desk.get_by_role("button", name=MEANT).wait_for()
-        desk.keyboard.press("2")
+        desk.get_by_role("button", name=MEANT).click()
         desk.locator(".detail h2", has_text=MEANT).wait_for()
 
     with times("the record on paper"):
