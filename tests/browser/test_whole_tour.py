@@ -208,6 +208,7 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
 
     with times("a clock calls, and is answered"):
         phone.open("Bench")
+        phone.leave_doubts()
         phone.write("start a timer for five seconds")
         phone.page.get_by_role("button", name="Done", exact=True).click()
         patience.until(lambda: "done" in changed(phone), "the clock's answer")

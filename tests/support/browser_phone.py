@@ -190,10 +190,17 @@ class Phone:
         self.until("!document.querySelector('.said .small')", seconds)
 
     def leave_doubts(self):
-        """Leave every doubt that is asked about for the desk."""
-        self.page.locator(".asking, .tools").first.wait_for()
-        while self.page.locator(".asking").count():
-            self.page.get_by_role("button", name="Leave it for the desk").click()
+        """Leave every doubt that is asked about for the desk, and answer every clock, until nothing is asked."""
+        leave = self.page.get_by_role("button", name="Leave it for the desk")
+        done = self.page.get_by_role("button", name="Done", exact=True)
+
+        def nothing_asked():
+            for button in (leave, done):
+                if button.is_visible():
+                    button.click()
+            return self.page.locator(".tools").is_visible()
+
+        patience.until(nothing_asked, lambda: f"the tools; {self.page.locator('main').inner_text()}")
 
     def write(self, text, kept=True):
         """Type a note and touch Keep; `kept`: it leaves the field, and waits in line from then on."""
