@@ -190,7 +190,7 @@ class Phone:
         self.until("!document.querySelector('.said .small')", seconds)
 
     def leave_doubts(self):
-        """Leave every doubt that is asked about for the desk, and answer every clock, until nothing is asked."""
+        """Leave every doubt for the desk, and answer every clock, until nothing is asked."""
         leave = self.page.get_by_role("button", name="Leave it for the desk")
         done = self.page.get_by_role("button", name="Done", exact=True)
 
