@@ -12,6 +12,7 @@
 43  the stock list cannot be used         44  there is no log in that folder
 45  an export cannot be made there        46  no log can be made from that export
 71  the keys for phones cannot be made    72  the passphrase cannot be taken
+73  the key for calls cannot be read
 """
 
 from __future__ import annotations
@@ -64,7 +65,7 @@ EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
     (ShopError, 60),
     (ServeError, 70),
     (TlsError, 71),
-    (PushKeyError, 71),
+    (PushKeyError, 73),
     (PassphraseError, 72),
 )
 

@@ -187,6 +187,12 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
         settled_by_voice(phone, mouth, "make it three", "plies", 3)
         phone.leave_doubts()
 
+    with times("offline: a clock calls, and is answered"):
+        phone.leave_doubts()
+        phone.write("start a timer for five seconds")
+        phone.page.get_by_role("button", name="Done", exact=True).click()
+        patience.until(lambda: "done" in changed(phone), "the clock's answer")
+
     with times("offline: the tab is closed, the engine is gone, a note is kept all the same"):
         phone.page.close()
         phone.new_page()
@@ -205,13 +211,6 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
         phone.open("Shop")
         phone.page.get_by_role("button", name="Send now").click()
         phone.until_all_there()
-
-    with times("a clock calls, and is answered"):
-        phone.open("Bench")
-        phone.leave_doubts()
-        phone.write("start a timer for five seconds")
-        phone.page.get_by_role("button", name="Done", exact=True).click()
-        patience.until(lambda: "done" in changed(phone), "the clock's answer")
 
     with times("heard a second time, and one note differs"):
         patience.until(lambda: waiting_to_be_heard(server) == 0, "the second hearing", 600)
