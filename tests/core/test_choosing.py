@@ -23,13 +23,21 @@ NUMBERS = {
     "holes": "4",
     "batch": "417",
     "grit": "120",
-    "measure": "82",
+    "ounces": "3",
     "ratio": "4",
     "degrees fahrenheit": "72",
 }
 
 
-def number(field, unit):
+SMALL = {"thousandths": "82", "millimeters": "2", "inches": "1"}
+LARGE = {"thousandths": "750", "millimeters": "40", "inches": "3"}
+LENGTHS = {"gap": SMALL, "step": SMALL, "thickness": SMALL, "width": LARGE, "height": LARGE}
+
+
+def number(picked, field, unit):
+    """An amount that nobody asks about."""
+    if field == "measure":
+        return LENGTHS[picked["quality"]][unit]
     return NUMBERS.get(unit) or NUMBERS.get(field, "22")
 
 
@@ -37,7 +45,9 @@ def choose(chance, kind):
     """Choose until nothing is left to choose."""
     picked = {KIND: kind}
     while (ask := next_ask(picked, WORDS)) is not None:
-        options = [f"{number(ask.field, unit)} {unit}".strip() for unit in ask.units] + list(ask.choices)
+        options = [f"{number(picked, ask.field, unit)} {unit}".strip() for unit in ask.units] + list(
+            ask.choices
+        )
         picked[ask.field] = chance.draw(st.sampled_from([*options, *([SKIPPED] if ask.optional else [])]))
     return picked
 

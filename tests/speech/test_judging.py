@@ -7,6 +7,7 @@ from plytally.speech.decoder import BestPath, Piece
 from plytally.speech.judging import (
     CLOSE,
     LONGEST_WORD,
+    STRANGE_NUMBER,
     STRANGE_STRETCH,
     Judged,
     judged,
@@ -98,6 +99,14 @@ def test_a_word_that_sounds_like_something_else_is_found_in_a_note_that_fits_on_
 
     assert strange_words(path, phones) == {2}
     assert strangeness(path, phones) < 2
+
+
+def test_a_number_that_fits_badly_as_a_whole_is_strange_with_all_its_words():
+    words = "mixed one hundred grams of flox"
+    bad = STRANGE_NUMBER + 0.2
+
+    assert strange_words(*sounding([0.0, bad, bad, 0.0, 0.0, 0.0], words=words)) == {1, 2}
+    assert strange_words(*sounding([bad, 0.0, bad, 0.0, 0.0, 0.0], words=words)) == frozenset()
 
 
 def test_a_strange_word_is_as_unsure_as_a_tie():

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from decimal import Decimal
 
 from plytally.core.entry import FIELDS, KINDS, Doubt, FieldValue
 from plytally.core.hearing import Hearing
-from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.runner_up import together
 from plytally.core.small_words import FILLERS
+from plytally.core.unusual import doubts_of_amounts
 from plytally.core.vocabulary import Vocabulary
 
 KIND = "kind"
@@ -18,29 +16,6 @@ KIND = "kind"
 
 SURE = 0.75
 """Below this confidence a weighty word is doubted. Set from tests/bench; see models_readme."""
-
-
-@dataclass(frozen=True)
-class Range:
-    """The amounts of a field that need no second look, in one unit, and what lies beyond."""
-
-    field: str
-    least: str
-    most: str
-    unit: str
-    why: str
-
-
-# Common practice, no source, but for the vacuum: 29.92 inHg is the standard atmosphere at sea level.
-USUAL = (
-    Range("plies", "1", "12", "", "an unusual number of plies for one entry"),
-    Range("gauge", "1", "29.92", "inHg", "a gauge cannot show more vacuum than the air presses"),
-    Range("humidity", "5", "100", "%", "no shop air is that dry or that wet"),
-    Range("temperature", "32", "250", "degF", "an unusual temperature in a shop"),
-    Range("measure", "0.001", "240", "in", "an unusual length for a part"),
-    Range("mass", "1", "50000", "g", "an unusual mass"),
-    Range("holes", "1", "200", "", "an unusual number of holes for one entry"),
-)
 
 
 def doubts_of_hearing(
@@ -81,9 +56,7 @@ def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vo
         if name not in fields:
             yield Doubt(name, "", "", f"the {FIELDS[name].label or name} was not said")
     yield from _place_doubts(kind, fields, vocabulary)
-    for usual in USUAL:
-        if usual.field in fields and not _is_usual(usual, fields[usual.field]):
-            yield Doubt(usual.field, _told(fields[usual.field]), "", usual.why)
+    yield from doubts_of_amounts(kind, fields)
     if kind == "shop_air" and not fields:
         yield Doubt("temperature", "", "", "neither temperature nor humidity was said")
 
@@ -99,17 +72,3 @@ def _place_doubts(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocab
     for name, own in (("face", words.faces), ("feature", words.features), ("station", words.stations)):
         if name in fields and fields[name] not in {each.name for each in own}:
             yield Doubt(name, str(fields[name]), "", f"the {words.part.name} has no such {name}")
-
-
-def _is_usual(usual: Range, value: FieldValue) -> bool:
-    if isinstance(value, Quantity):
-        amount = value.to(usual.unit).amount
-    elif isinstance(value, int):
-        amount = Decimal(value)
-    else:
-        return True
-    return Decimal(usual.least) <= amount <= Decimal(usual.most)
-
-
-def _told(value: FieldValue) -> str:
-    return format_quantity(value) if isinstance(value, Quantity) else str(value)

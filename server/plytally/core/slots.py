@@ -42,7 +42,11 @@ AMOUNTS: tuple[tuple[str, str], ...] = (
     ("say_gauge", "(<to_nineteen> | twenty [<digit>]) [and a half | point five] [inches]"),
     ("say_thousandths", "(<to_ninety_nine> | (a | one) hundred [[and] <to_ninety_nine>]) thousandths"),
     ("say_decimal", "point (oh | <digit>) <digit> [<digit>]"),
-    ("say_fraction", "(one | three | five | seven) (eighths | sixteenths) | (a | one) (half | quarter) inch"),
+    (
+        "say_fraction",
+        "one (eighth | sixteenth) | (three | five | seven) (eighths | sixteenths)"
+        " | (a | one) (half | quarter) inch",
+    ),
     ("say_whole_length", "<to_nineteen> inches | <to_ninety_nine> millimeters | three quarters"),
     ("say_measure", "<say_thousandths> | <say_decimal> | <say_fraction> | <say_whole_length>"),
     ("say_temperature", "(<ten> [<digit>] | (a | one) hundred [[and] <to_ninety_nine>]) degrees"),

@@ -12,13 +12,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from plytally.core.doubting import doubts_of_fields, doubts_of_hearing, doubts_of_kind
-from plytally.core.entry import KINDS, PLACE, Doubt, Entry, FieldValue
+from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.grammar import Known, Words
 from plytally.core.hearing import Hearing
 from plytally.core.homophones import number_meant
 from plytally.core.numbers import say_cardinal
 from plytally.core.phrasebook import Reading, phrase_words, readings
 from plytally.core.small_words import FILLERS, TURNING
+from plytally.core.unusual import doubt_of_fraction
 from plytally.core.vocabulary import Vocabulary
 
 # Opened where the phrasebook has them written out: "vacuum's at twenty" is "vacuum is at twenty".
@@ -155,6 +156,9 @@ def _doubts_of_counted(kept: tuple[Token, ...], reading: Reading) -> Iterator[Do
             if token.sounds_like:
                 why = f"it was heard as {token.sounds_like!r}"
                 yield Doubt(found.field, token.text, "", why)
+        words = [token.text for token in kept[found.start : found.end]]
+        if found.field in FIELDS and (odd := doubt_of_fraction(found.field, words)):
+            yield odd
 
 
 def _parts(text: str) -> tuple[str, str]:
