@@ -54,6 +54,7 @@ def test_an_unusual_amount_is_kept_and_asked_about(text, field):
     "text",
     [
         "remind me in ten minutes to turn the heater down",
+        "start a timer for five seconds",
         "cure timer twelve hours",
         "pot life timer twenty minutes",
         "pump timer eight hours",

@@ -57,7 +57,7 @@ USUAL = (
     Range("duration", "5", "1440", "min", _LONG, ("clock",), "vacuum"),
     Range("duration", "10", "1440", "min", _LONG, ("clock",), "re-coat"),
     Range("duration", "5", "2880", "min", _LONG, ("clock",), "pump"),
-    Range("duration", "1", "1440", "min", _LONG, ("clock",)),
+    Range("duration", "1", "86400", "s", _LONG, ("clock",)),
     Range("duration", "10", "10080", "min", "an unusual time for a cure", ("cured",)),
     # A gap or step that large is no gap any more; a part narrower than a quarter of an inch has no width.
     Range("measure", "0.001", "1", "in", "unusual for a gap", ("measured",), "gap"),
