@@ -10,13 +10,16 @@ export interface Asked {
   notModified: boolean;
 }
 
-/** Never rejects: no answer is an answer too. A phone has a token; a desk's cookie in the same browser is not its own. */
+/**
+ * Never rejects: no answer is an answer too. A phone has a token; a desk's cookie in the same browser is not its own,
+ * so no cookie goes along, but for pairing: the cookie that outlives a cleared storage.
+ */
 export async function ask(path: string, token: string | null, options: RequestInit = {}): Promise<Asked> {
   const headers = new Headers(options.headers);
   if (token) headers.set("Authorization", `Bearer ${token}`);
   try {
     const answer = await fetch(path, {
-      ...options, headers, cache: "no-store", credentials: "omit", signal: AbortSignal.timeout(DEADLINE_MS),
+      credentials: "omit", ...options, headers, cache: "no-store", signal: AbortSignal.timeout(DEADLINE_MS),
     });
     const isJson = /json/.test(answer.headers.get("Content-Type") ?? "");
     const body: unknown = isJson ? await answer.json() : null;

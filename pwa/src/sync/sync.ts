@@ -104,7 +104,7 @@ export interface Paired {
 /** Pair this phone by a code from the desk. Whatever it holds stays; `wrong` says why it did not work. */
 export async function pair(code: string, name: string): Promise<Paired> {
   const { device } = await self();
-  const asked = await ask("/api/pair", null, asJson({ code, device, name }));
+  const asked = await ask("/api/pair", null, { ...asJson({ code, device, name }), credentials: "same-origin" });
   if (asked.outcome.kind !== "taken") return { wrong: asked.outcome.why || "the code was not taken", before: null };
   const { token, before } = asked.body as { token: string; before?: Before | null };
   await setFact("token", token);

@@ -167,8 +167,8 @@ class Gate:
         self._limit(row)
         if caller.role not in row.who:
             raise refusal or _not_for(caller)
-        if caller.session is not None and request.method not in SAFE:
-            _same_page(caller.session)
+        if caller.session is not None and row.who != ANYONE and request.method not in SAFE:
+            _same_page(caller.session)  # what anyone may do is not done by the session's right
 
     def _caller(self) -> tuple[Caller, Problem | None]:
         """Who asks, and if nobody, how to tell them why."""
