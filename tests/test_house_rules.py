@@ -13,7 +13,7 @@ ROOMS = {  # a room, and the rooms of plytally that it may import
     "store": {"store", "core", "clock"},
     "find": {"find", "store", "core"},
     "record": {"record", "store", "core", "clock"},
-    "remind": {"remind", "store", "core", "clock"},
+    "remind": {"remind", "store", "core", "clock", "steady"},
     "web": {"web", "store", "speech", "workshop", "find", "remind", "record", "core", "clock"},
 }
 IMPURE = {

@@ -2,18 +2,13 @@
 
 import pytest
 from support.browser_desk import SMALL, WIDE
-from support.desk_days import DAY, copied, made_day, until
+from support.desk_days import DAY, copied, until
 from support.shop_computer import ShopComputer
 
 LOOKS = pytest.mark.parametrize(
     ("size", "scheme"), [(WIDE, "light"), (SMALL, "dark")], ids=["desk, light", "phone, dark"]
 )
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
-
-
-@pytest.fixture(scope="session")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from support.browser_desk import SMALL, WIDE
-from support.desk_days import copied, made_day
+from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 from plytally.core.entry import Entry, Place
@@ -16,11 +16,6 @@ SHOTS = os.environ.get("PLYTALLY_SCREENS")
 """A folder that the screens are put into, to be looked at; docs/screens are made this way."""
 SPAR = Place("elevator spar", "right")
 HOSTILE = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>\'"&'
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 @pytest.fixture

@@ -8,22 +8,11 @@ import json
 from pathlib import Path
 
 import pytest
+from support.vector_runner import READERS
 
-from plytally.core.grits_and_drills import read_drill, read_grit
-from plytally.core.measures import read_quantity
-from plytally.core.numbers import read_number, read_ratio
 from plytally.core.quantities import Dimension
-from plytally.core.spelled import read_digits
 
 ROWS = json.loads((Path(__file__).parents[1] / "vectors" / "numbers.json").read_text(encoding="utf-8"))
-READERS = {
-    "number": read_number,
-    "ratio": read_ratio,
-    "digits": read_digits,
-    "quantity": read_quantity,
-    "grit": read_grit,
-    "drill": read_drill,
-}
 
 
 def reading(row, words, at):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from support.desk_days import copied, made_day
+from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 from plytally.cli import main
@@ -22,11 +22,6 @@ from plytally.workshop.places import UnknownPlace
 ROOT = Path(__file__).parents[2]
 ALL = 52
 """The entries of the demo's months and day."""
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 @pytest.fixture(scope="module")

@@ -1,16 +1,11 @@
 """The desk's days over HTTP: what is told of them, and every act as operations of the log."""
 
 import pytest
-from support.desk_days import DAY, DeskPage, OwnProgram, copied, made_day
+from support.desk_days import DAY, DeskPage, OwnProgram, copied
 from support.shops import TestShop
 
 from plytally.clock import fresh_id
 from plytally.core.desk.acts import CAME_FROM
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 @pytest.fixture

@@ -14,7 +14,6 @@ from plytally.core.entry import Place
 from plytally.core.findings import findings
 from plytally.core.hearing import typed
 from plytally.core.telling import left_off_told
-from plytally.workshop.history import replay
 
 DEMO = Path(__file__).parents[2] / "demo_entries"
 SPAR = "elevator spar"
@@ -33,19 +32,6 @@ LAID = {
     ("trim tab", "right", "upper", "", ""): 1,
 }
 OWED_ON_RIGHT_SPAR = 3 * 7 + 3 * 2 + 2 + 2 + 3  # E2 and E4 at three hinges, both caps, E7 at the root
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("history") / "log"
-    replay(folder).close()
-    return folder
-
-
-@pytest.fixture(scope="module")
-def bench(folder):
-    with replay(folder.parent / "again") as bench:
-        yield bench
 
 
 def told(folder, *words):

@@ -18,20 +18,6 @@ OVER_LAID = "have i laid two plies of bid on the right elevator rib two inboard 
 PLACES = ["right elevator spar", "left elevator spar", "right elevator rib two", "trim tab", "rudder post"]
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("truth") / "log"
-    replay(folder).close()
-    return folder
-
-
-@pytest.fixture(scope="module")
-def bench(folder):
-    """The shop computer's bench over a log of the same notes."""
-    with replay(folder.parent / "again") as bench:
-        yield bench
-
-
 @pytest.fixture
 def phone(bench):
     """A phone that has the print and all of the log."""

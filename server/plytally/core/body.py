@@ -7,13 +7,22 @@ these sentences, so that a phone with newer words than the shop computer loses n
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from plytally.core.canonical import MAX_INTEGER
 from plytally.core.clock import is_uuid7
-from plytally.core.entry import FIELDS, KINDS, Doubt, Entry, EntryError, FieldValue, value_from_json
+from plytally.core.entry import (
+    FIELDS,
+    KINDS,
+    Doubt,
+    Entry,
+    EntryError,
+    FieldValue,
+    value_from_json,
+    value_to_json,
+)
 
 KIND = "kind"
 """The field whose amendment turns a plain note into another kind of entry."""
@@ -59,6 +68,27 @@ def examine(act: str, body: Mapping[str, Any]) -> Examined:
 def body_problems(act: str, body: Mapping[str, Any]) -> tuple[str, ...]:
     """Every reason why `body` does not fit `act`, one sentence each; empty if it does."""
     return examine(act, body).problems
+
+
+def change_body(
+    field: str,
+    value: FieldValue | None,
+    over: Iterable[str],
+    *,
+    author: str,
+    why: str = "",
+    doubts: Iterable[Doubt] = (),
+) -> dict[str, Any]:
+    """The body of an amendment or a resolve: `value` (None: taken out) over the operations it replaces."""
+    doubted = [doubt.as_json() for doubt in doubts]
+    return {
+        "field": field,
+        "value": None if value is None else value_to_json(value),
+        "over": list(over),
+        "author": author,
+        "why": why,
+        **({"doubts": doubted} if doubted else {}),
+    }
 
 
 def _noted(act: str, body: Mapping[str, Any]) -> Entry:

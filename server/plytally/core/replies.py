@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from plytally.core.entry import Doubt, Entry, FieldValue, value_to_json
+from plytally.core.body import change_body
+from plytally.core.entry import Doubt, Entry, FieldValue
 from plytally.core.history import Logged
 from plytally.core.readback import asked, shown
 from plytally.core.understand import Understanding
@@ -41,15 +42,7 @@ def change(
     doubts: Sequence[Doubt] = (),
 ) -> Act:
     """Another value for a field, over those that stand."""
-    body: Json = {
-        "field": name,
-        "value": None if value is None else value_to_json(value),
-        "over": list(logged.heads(name)),
-        "author": "builder",
-        "why": why,
-    }
-    if doubts:
-        body["doubts"] = [doubt.as_json() for doubt in doubts]
+    body = change_body(name, value, logged.heads(name), author="builder", why=why, doubts=doubts)
     return {"act": act, "target": logged.id, "body": body}
 
 

@@ -31,6 +31,7 @@ from plytally.remind.record import GONE, SENT, CallRecord
 from plytally.remind.rules import follows, wait_s
 from plytally.remind.sender import NO_ANSWER, Answer, PushSender
 from plytally.remind.subscriptions import Subscription, Subscriptions
+from plytally.steady import Steady
 from plytally.store.errors import StoreError
 from plytally.store.log import BuildLog
 
@@ -72,8 +73,7 @@ class Reminders:
         self._record = CallRecord(build_log.folder)
         self._not_before: dict[str, float] = {}
         self._nothing = (0, 0, 0)  # at this length of the log nothing is to be done from then until then
-        self._stop, self._wake = threading.Event(), threading.Event()
-        self._thread = threading.Thread(target=self._work, name="calls", daemon=True)
+        self._steady = Steady("calls", self._work, LOOK_EVERY_S)
 
     def running(self) -> tuple[Running, ...]:
         """The clocks that run now, up to date with the log."""
@@ -97,7 +97,7 @@ class Reminders:
         self._mend()
         tried = 0
         for call in self.planned():
-            if self._stop.is_set() or tried >= MOST_AT_ONCE:
+            if self._steady.closing or tried >= MOST_AT_ONCE:
                 break
             if self._ticks() >= self._not_before.get(call.to.device, 0.0):
                 self._make(call)
@@ -106,29 +106,24 @@ class Reminders:
 
     def start(self) -> None:
         """Work in a thread until `close`."""
-        self._thread.start()
+        self._steady.start()
 
     def nudge(self) -> None:
         """Say that something may have changed."""
-        self._wake.set()
+        self._steady.nudge()
 
     def close(self) -> None:
         """Finish the call that is being made, and stop."""
-        self._stop.set()
-        self._wake.set()
-        if self._thread.is_alive():
-            self._thread.join()
+        self._steady.close()
 
-    def _work(self) -> None:
-        while not self._stop.is_set():
-            try:
-                self._look()
-            except StoreError as problem:
-                log.error("calls_stopped", problem=type(problem).__name__)
-            except Exception as problem:  # whatever one call does to a library, the next clock must ring
-                log.error("call_failed", problem=type(problem).__name__)
-            self._wake.wait(LOOK_EVERY_S)
-            self._wake.clear()
+    def _work(self) -> bool:
+        try:
+            self._look()
+        except StoreError as problem:
+            log.error("calls_stopped", problem=type(problem).__name__)
+        except Exception as problem:  # whatever one call does to a library, the next clock must ring
+            log.error("call_failed", problem=type(problem).__name__)
+        return False  # what is due next is looked for after a rest, never in a spin
 
     def _look(self) -> None:
         """A round, unless nothing can have changed since the last one that found nothing to do."""

@@ -20,9 +20,9 @@ from types import TracebackType
 from typing import Any, Self
 
 from plytally.clock import Clock, MachineClock
-from plytally.core.body import WITHDRAWN
+from plytally.core.body import WITHDRAWN, change_body
 from plytally.core.desk.acts import Act
-from plytally.core.entry import Doubt, Entry, FieldValue, value_to_json
+from plytally.core.entry import Doubt, Entry, FieldValue
 from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
 from plytally.core.merge import Fold, State
@@ -134,15 +134,7 @@ class BuildLog:
         """
         with self._mutex:
             logged = self.entry(entry_id)
-            body: dict[str, Any] = {
-                "field": field,
-                "value": None if value is None else value_to_json(value),
-                "over": list(logged.heads(field)),
-                "author": author,
-                "why": why,
-            }
-            if doubts:
-                body["doubts"] = [doubt.as_json() for doubt in doubts]
+            body = change_body(field, value, logged.heads(field), author=author, why=why, doubts=doubts)
             return self._act(act, entry_id, body)
 
     def resolve(

@@ -7,7 +7,6 @@ the phone understood, the field gets a doubt with both; a field that a person ha
 
 from __future__ import annotations
 
-import threading
 from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -24,6 +23,7 @@ from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.readback import shown
 from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary
+from plytally.steady import Steady
 from plytally.store.errors import MediaError, StoreError
 from plytally.store.heard import HeardAgain
 from plytally.store.log import BuildLog
@@ -63,9 +63,8 @@ class SecondHearing:
     def __init__(self, build_log: BuildLog, words: Words, ear: Hears) -> None:
         self._log, self._words, self._ear = build_log, words, ear
         self._heard = HeardAgain(build_log.folder)
-        self._stop, self._wake = threading.Event(), threading.Event()
         self._again = deque[tuple[str, str]]()
-        self._thread = threading.Thread(target=self._work, name="second-hearing", daemon=True)
+        self._steady = Steady("second-hearing", self._work, LOOK_EVERY_S)
 
     def pending(self) -> list[Pending]:
         """What is still to be heard and is here, the oldest entry first."""
@@ -93,7 +92,7 @@ class SecondHearing:
 
     def start(self) -> None:
         """Work on the queue in a thread until `close`."""
-        self._thread.start()
+        self._steady.start()
 
     def again(self, entry_id: str) -> None:
         """Hear an entry's recordings once more before all others, because the words have changed."""
@@ -103,14 +102,11 @@ class SecondHearing:
 
     def nudge(self) -> None:
         """Say that something may have arrived."""
-        self._wake.set()
+        self._steady.nudge()
 
     def close(self) -> None:
         """Finish the recording that is being heard, and stop; the ear is left to whoever made it."""
-        self._stop.set()
-        self._wake.set()
-        if self._thread.is_alive():
-            self._thread.join()
+        self._steady.close()
 
     def _asked_again(self) -> Iterator[Pending]:
         while self._again:
@@ -120,16 +116,12 @@ class SecondHearing:
                 if logged and sound.operation == attachment and sound.media in self._log.media:
                     yield Pending(logged, sound)
 
-    def _work(self) -> None:
-        while not self._stop.is_set():
-            try:
-                more = self.hear_next()
-            except StoreError as problem:
-                log.error("second_hearing_stopped", problem=type(problem).__name__)
-                more = False
-            if not more:
-                self._wake.wait(LOOK_EVERY_S)
-                self._wake.clear()
+    def _work(self) -> bool:
+        try:
+            return self.hear_next()
+        except StoreError as problem:
+            log.error("second_hearing_stopped", problem=type(problem).__name__)
+            return False
 
     def _hear(self, pending: Pending) -> None:
         try:

@@ -30,6 +30,14 @@ AIR_ASKS = (
         rare=True,
     ),
 )
+PUMP_LEAVES = Ask(
+    "pump_leaves",
+    "Pressure that the pump leaves",
+    Dimension.PRESSURE,
+    "Absolute.",
+    str(PERFECT),
+    rare=True,
+)
 
 
 def here(elevation: Quantity, altimeter: Quantity | None) -> Worked[Quantity]:
@@ -81,14 +89,7 @@ VACUUM = (
         (
             Ask("gauge", "Vacuum on the gauge", Dimension.PRESSURE, needed=True, first=True),
             *AIR_ASKS,
-            Ask(
-                "pump_leaves",
-                "Pressure that the pump leaves",
-                Dimension.PRESSURE,
-                "Absolute.",
-                str(PERFECT),
-                rare=True,
-            ),
+            PUMP_LEAVES,
             Ask("area", "On an area", Dimension.AREA, "Then also the force on this area."),
             Ask(
                 "absolute",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from plytally.core.cards.air import AIR_ASKS, here
+from plytally.core.cards.air import AIR_ASKS, PUMP_LEAVES, here
 from plytally.core.cards.card import Ask, Asks, Card, CardError, Curve, Holds, Line, Told
 from plytally.core.quantities import Dimension, Quantity
 from plytally.core.shop.amounts import quantity
@@ -13,13 +13,12 @@ from plytally.core.shop.bag_curve import hold as held
 from plytally.core.shop.bag_curve import pump_down as pumped
 from plytally.core.shop.leak import LEAK_LIMITS, DropTest, GaugeReading, LeakLimit
 from plytally.core.shop.leak import drop_test as tested
-from plytally.core.shop.vacuum import (
-    PERFECT,
-)
+from plytally.core.shop.vacuum import PERFECT
 
 Readings = tuple[tuple[Quantity, Quantity], ...]
 
 _POINTS = 40
+_CURVE_POINTS = Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS))
 
 
 def drop_test(reading: Readings, limit: str | None, own: tuple[Quantity, Quantity] | None) -> Told:
@@ -45,21 +44,13 @@ def pump_down(
     """How a bag pumps down, and when it reaches a vacuum."""
     around = here(elevation, altimeter)
     found = pumped(bag, Pump(pump, pump_leaves), around.value, wanted, loss, points)
-    asked = (CurvePoint(found.points[0].after, wanted), CurvePoint(found.points[-1].after, wanted))
-    return [
-        Curve((Line("the gauge", "reckoned", found.points), Line(f"{wanted} wanted", "limit", asked))),
-        found,
-    ]
+    return [_curve(found.points, wanted), found]
 
 
 def hold(start: Quantity, loss: Quantity, wanted: Quantity, points: int) -> Told:
     """How a bag holds once the pump is off."""
     found = held(start, loss, wanted, points)
-    asked = (CurvePoint(found.points[0].after, wanted), CurvePoint(found.points[-1].after, wanted))
-    return [
-        Curve((Line("the gauge", "reckoned", found.points), Line(f"{wanted} wanted", "limit", asked))),
-        found,
-    ]
+    return [_curve(found.points, wanted), found]
 
 
 def _drawn(reading: Readings, found: DropTest) -> Curve:
@@ -91,6 +82,16 @@ def _later(points: tuple[CurvePoint, ...], begun: Quantity) -> tuple[CurvePoint,
 
 def _like(pascals: Fraction, gauge: Quantity) -> Quantity:
     return quantity(pascals, gauge.unit.symbol)
+
+
+def _volume(name: str, label: str, help_: str) -> Ask:
+    return Ask(name, label, Dimension.VOLUME, help_, units=("L", "gal", "mL"), needed=True)
+
+
+def _curve(points: tuple[CurvePoint, ...], wanted: Quantity) -> Curve:
+    """The gauge as it is reckoned, and the vacuum that is wanted, level from end to end."""
+    level = (CurvePoint(points[0].after, wanted), CurvePoint(points[-1].after, wanted))
+    return Curve((Line("the gauge", "reckoned", points), Line(f"{wanted} wanted", "limit", level)))
 
 
 BAGGING = (
@@ -140,30 +141,9 @@ BAGGING = (
         'pump-down "22 inHg" --bag "60 L" --pump "20 L" --loss "0.5 inHg"',
         (
             Ask("wanted", "Vacuum wanted", Dimension.PRESSURE, needed=True, first=True),
-            Ask(
-                "bag",
-                "Volume of the bag",
-                Dimension.VOLUME,
-                "Volume of the bag, part and tubes.",
-                units=("L", "gal", "mL"),
-                needed=True,
-            ),
-            Ask(
-                "pump",
-                "Pump moves in a minute",
-                Dimension.VOLUME,
-                "Volume that the pump moves in a minute.",
-                units=("L", "gal", "mL"),
-                needed=True,
-            ),
-            Ask(
-                "pump_leaves",
-                "Pressure that the pump leaves",
-                Dimension.PRESSURE,
-                "Absolute.",
-                str(PERFECT),
-                rare=True,
-            ),
+            _volume("bag", "Volume of the bag", "Volume of the bag, part and tubes."),
+            _volume("pump", "Pump moves in a minute", "Volume that the pump moves in a minute."),
+            PUMP_LEAVES,
             Ask(
                 "loss",
                 "Lost by leaks in a minute",
@@ -173,7 +153,7 @@ BAGGING = (
                 rare=True,
             ),
             *AIR_ASKS,
-            Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
+            _CURVE_POINTS,
         ),
         pump_down,
     ),
@@ -187,7 +167,7 @@ BAGGING = (
             Ask("start", "Gauge at the start", Dimension.PRESSURE, needed=True, first=True),
             Ask("loss", "Lost in the first minute", Dimension.PRESSURE, needed=True, first=True),
             Ask("wanted", "Until it is down to", Dimension.PRESSURE, needed=True, first=True),
-            Ask("points", "Points of the curve", Holds.COUNT, usual="10", unasked=str(_POINTS)),
+            _CURVE_POINTS,
         ),
         hold,
     ),

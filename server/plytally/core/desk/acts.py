@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from plytally.core.body import KIND, WITHDRAWN
+from plytally.core.body import KIND, WITHDRAWN, change_body
 from plytally.core.canonical import canonical
 from plytally.core.clock import RANDOM_BITS, uuid7, uuid7_millis
 from plytally.core.desk.answers import (
@@ -28,7 +28,7 @@ from plytally.core.desk.answers import (
 )
 from plytally.core.desk.typed_value import typed_value
 from plytally.core.doubting import doubts_of_fields
-from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue, value_to_json
+from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue
 from plytally.core.history import Change, Logged
 from plytally.core.vocabulary import Vocabulary
 
@@ -263,15 +263,7 @@ def _change(
     why: str = "",
     doubts: Iterable[Doubt] = (),
 ) -> Act:
-    body: dict[str, Any] = {
-        "field": name,
-        "value": None if value is None else value_to_json(value),
-        "over": list(logged.heads(name)),
-        "author": asker.author,
-        "why": why,
-    }
-    if told := [doubt.as_json() for doubt in doubts]:
-        body["doubts"] = told
+    body = change_body(name, value, logged.heads(name), author=asker.author, why=why, doubts=doubts)
     return Act(asker.id(logged.id, name), act, logged.id, body)
 
 
