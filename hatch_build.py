@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import shutil
 import subprocess
 import zipfile
 from collections.abc import Iterator
@@ -16,7 +17,18 @@ from typing import Any
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 PAGES = ("index.html", "desk.html")
-OWN = ("src", "icons", *PAGES, "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
+OWN = ("src", "icons", "ear", *PAGES, "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
+# The English model and dictionary of the shop computer's engine, by what the phone's engine calls them.
+EAR = {
+    "en-us/mdef": "mdef",
+    "en-us/means": "means",
+    "en-us/variances": "variances",
+    "en-us/sendump": "sendump",
+    "en-us/transition_matrices": "transition_matrices",
+    "en-us/noisedict": "noisedict.txt",
+    "cmudict-en-us.dict": "dict.txt",
+    "en-us/README": "LICENSE.txt",
+}
 SAME_DAY = (2026, 1, 1, 0, 0, 0)
 HELP = (
     "plytally's phone app is built with Node packages from the npm registry; this step failed: {step}\n"
@@ -49,6 +61,7 @@ def build_app(root: Path) -> Path:
     if not pwa.is_dir():
         raise PhoneAppNotBuilt(f"{pwa} is missing: the source tree is not complete")
     pack_core(root, pwa / ".made/core.zip")
+    pack_ear(pwa / "ear", pwa / ".made/ear/en-us")
     _npm(pwa, "fetching the packages", "ci", "--no-audit", "--no-fund", "--prefer-offline")
     _npm(pwa, "building", "run", "build")
     stamp.write_text(mark)
@@ -58,7 +71,8 @@ def build_app(root: Path) -> Path:
 def made_of(root: Path) -> str:
     """A hash over everything the app is made of."""
     total = hashlib.sha256()
-    for file in [*_core_files(root), *_own_files(root / "pwa"), Path(__file__)]:
+    model = (_model_folder() / name for name in EAR)
+    for file in [*_core_files(root), *_own_files(root / "pwa"), *model, Path(__file__)]:
         total.update(f"{file.name}\n{file.stat().st_size}\n".encode())
         total.update(file.read_bytes())
     return total.hexdigest()
@@ -72,6 +86,21 @@ def pack_core(root: Path, target: Path) -> None:
         for file in _core_files(root):
             entry = zipfile.ZipInfo(str(file.relative_to(base)), SAME_DAY)
             packed.writestr(entry, file.read_bytes(), zipfile.ZIP_DEFLATED)
+
+
+def pack_ear(own: Path, target: Path) -> None:
+    """Put what the phone's engine listens with into a folder: the model, its dictionary, and our settings."""
+    target.mkdir(parents=True, exist_ok=True)
+    for name, called in EAR.items():
+        shutil.copyfile(_model_folder() / name, target / called)
+    for file in own.iterdir():
+        shutil.copyfile(file, target / file.name)
+
+
+def _model_folder() -> Path:
+    import pocketsphinx  # from the build's own environment
+
+    return Path(pocketsphinx.get_model_path()) / "en-us"
 
 
 def _core_files(root: Path) -> Iterator[Path]:

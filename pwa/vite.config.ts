@@ -1,6 +1,7 @@
 // Builds the app into the Python package. What is heavy (the speech model, Python itself) is copied beside it
 // under a path that carries its version, so that a browser may keep it for ever.
-import { cpSync, existsSync, readFileSync } from "node:fs";
+import { createHash } from "node:crypto";
+import { cpSync, existsSync, readFileSync, readdirSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { type Plugin, defineConfig } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
@@ -11,7 +12,10 @@ const versionOf = (name: string): string =>
   JSON.parse(readFileSync(here(`node_modules/${name}/package.json`), "utf8")).version;
 
 const PYTHON = `engine/pyodide-${versionOf("pyodide")}`;
-const EAR = `engine/soundswallower-${versionOf("soundswallower")}`;
+const EAR_FILES = existsSync(here(".made/ear/en-us")) ? readdirSync(here(".made/ear/en-us")).sort() : [];
+const earHash = createHash("sha256");
+for (const file of EAR_FILES) earHash.update(file).update(readFileSync(here(`.made/ear/en-us/${file}`)));
+const EAR = `engine/ear-${earHash.digest("hex").slice(0, 12)}`;
 const VOSK = `engine/vosk-${versionOf("@lichess-org/vosk-browser")}`;
 const VOSK_FILES = ["vosk.worker.js", "vosk.wasm"];
 /** Beside the others, but fetched only by a phone that hears with a model of the shop computer's. */
@@ -23,10 +27,7 @@ const COPIES: [string, string][] = [
   ...["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(
     (file): [string, string] => [`node_modules/pyodide/${file}`, `${PYTHON}/${file}`],
   ),
-  ...["dict.txt", "feat_params.json", "mdef", "means", "noisedict.txt", "phoneset.json", "sendump",
-    "transition_matrices", "variances"].map(
-    (file): [string, string] => [`node_modules/soundswallower/model/en-us/${file}`, `${EAR}/en-us/${file}`],
-  ),
+  ...EAR_FILES.map((file): [string, string] => [`.made/ear/en-us/${file}`, `${EAR}/en-us/${file}`]),
 ];
 
 function engines(): Plugin {
@@ -40,8 +41,8 @@ function engines(): Plugin {
   };
 }
 
-if (!existsSync(here(".made/core.zip"))) {
-  throw new Error("pwa/.made/core.zip is missing: build with `python hatch_build.py` at the root of the project");
+if (!existsSync(here(".made/core.zip")) || EAR_FILES.length === 0) {
+  throw new Error("pwa/.made is not complete: build with `python hatch_build.py` at the root of the project");
 }
 
 export default defineConfig({

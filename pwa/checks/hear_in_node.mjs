@@ -2,17 +2,13 @@
 //   node hear_in_node.mjs EARS.json FOLDER     prints, for each NAME.pcm, its hearing and the time it took
 // FOLDER/NAME.pcm is 16-bit mono at 16 kHz. What else could have been said comes from Python, which knows the
 // phrasebook: each heard text is printed as a line, and a line of JSON with its rivals is read back.
+import "./sources.mjs";
 import { readFileSync, readdirSync } from "node:fs";
-import { registerHooks } from "node:module";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
 
-// The sources name one another without an ending, as the bundler has it.
-registerHooks({
-  resolve: (name, context, next) => next(/^\.{1,2}\/[a-z_/]+$/.test(name) ? `${name}.ts` : name, context),
-});
 const { Listener } = await import("../src/hear/listener.ts");
-const model = fileURLToPath(new URL("../node_modules/soundswallower/model/", import.meta.url));
+const model = fileURLToPath(new URL("../.made/ear/", import.meta.url));
 const [ears, folder] = process.argv.slice(2);
 const listener = await Listener.open(model, JSON.parse(readFileSync(ears, "utf8")));
 const lines = createInterface({ input: process.stdin })[Symbol.asyncIterator]();

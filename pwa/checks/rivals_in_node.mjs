@@ -14,7 +14,7 @@ function accepts(net, words) {
     here = joined(there);
     return there;
   });
-  return net.finals.some((final) => (after.at(-1) ?? new Set([0])).has(final));
+  return net.ends.some(([end]) => (after.at(-1) ?? new Set([0])).has(end));
 }
 
 process.stdout.write(

@@ -25,7 +25,7 @@ from plytally.core.pocket import Pocket
 from plytally.schedule_file import read_schedule_file
 
 CHECK = ROOT / "pwa/checks/hear_in_node.mjs"
-DICTIONARY = ROOT / "pwa/node_modules/soundswallower/model/en-us/dict.txt"
+DICTIONARY = ROOT / "pwa/.made/ear/en-us/dict.txt"
 
 
 def main() -> None:

@@ -65,17 +65,17 @@ def both(tmp_path_factory):
 def in_one_order(ears):
     """The automaton, its states numbered as they are met word by word: sets have no order of their own."""
     following = {}
-    for start, end, word in sorted(ears["arcs"], key=lambda arc: arc[2]):
-        following.setdefault(start, []).append((word, end))
+    for start, end, word, cost in sorted(ears["arcs"], key=lambda arc: arc[2]):
+        following.setdefault(start, []).append((word, cost, end))
     numbers, waiting, arcs = {0: 0}, [0], []
     for state in waiting:
-        for word, end in following.get(state, []):
+        for word, cost, end in following.get(state, []):
             if end not in numbers:
                 numbers[end] = len(numbers)
                 waiting.append(end)
-            arcs.append((numbers[state], numbers[end], word))
-    finals = sorted(numbers[state] for state in ears["finals"])
-    return {"states": len(numbers), "arcs": arcs, "finals": finals, "words": ears["words"]}
+            arcs.append((numbers[state], numbers[end], word, cost))
+    ends = sorted((numbers[state], cost) for state, cost in ears["ends"])
+    return ears | {"states": len(numbers), "arcs": arcs, "ends": ends}
 
 
 @pytest.mark.parametrize(

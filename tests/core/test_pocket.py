@@ -126,5 +126,5 @@ def test_without_a_print_notes_are_taken_all_the_same():
 
 
 def test_a_number_is_told_from_a_name_among_the_rivals(phone):
-    kinds = {each["number"] for each in phone.pocket.rivals(LAID)}
-    assert kinds == {True, False}
+    sorts = {each["sort"] for each in phone.pocket.rivals(LAID)}
+    assert {"number", "name"} <= sorts <= {"number", "name", "kind"}

@@ -29,7 +29,7 @@ def asked():
     pairs = [[a, b] for n, m in product((1, 2, 3), (0, 1, 2, 3)) for a, b in _pairs(n, m)]
     return {
         "heard": HEARD.split(),
-        "rivals": [{"start": r.start, "end": r.end, "others": r.others, "number": False} for r in found],
+        "rivals": [{"start": r.start, "end": r.end, "others": r.others} for r in found],
         "sentences": [
             text.split() for text in [*said[::3], HEARD, HEARD + " two", "clamped the hinge", "hinge"]
         ],

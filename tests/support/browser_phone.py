@@ -126,7 +126,7 @@ class Phone:
     def until_offline_ready(self):
         """Wait until the service worker has all that an offline start needs."""
         self.until("navigator.serviceWorker.getRegistration().then((found) => found?.active)")
-        self.until("caches.open('plytally-heavy').then((c) => c.keys()).then((k) => k.length >= 14)", 150)
+        self.until("caches.open('plytally-heavy').then((c) => c.keys()).then((k) => k.length >= 15)", 150)
 
     def speak(self, for_seconds):
         """Touch, let the voice speak, touch again. Time goes by what has been recorded, not by a watch."""

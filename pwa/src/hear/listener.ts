@@ -1,98 +1,93 @@
 // Hears a note by the phrasebook, says whether it was speech of the phrasebook at all, and what else each
-// number, side or name may have been.
+// number, side or name may have been. What speech/sphinx.py does on the shop computer.
 import type { Ears, Rival } from "../understand/messages";
-import { conditioned } from "./condition";
-import { Engine, type Path } from "./engine";
+import { accepts } from "./accepting";
+import { inBothAccents, sentenceNet, spokenWords } from "./accents";
+import { conditioned, loudOverQuietDb } from "./condition";
+import { Decoder, type Path, engine } from "./engine";
+import { FARTHEST, type Judged, isStrange, strangeWords, wordsOf } from "./judging";
 import type { Hearing } from "./messages";
-import { beside, instead } from "./rivals";
+import { instead, rivalsNet } from "./rivals";
 
 const ENGINE = "soundswallower en-us";
 const RATE = 16_000;
 const SHORTEST = 1600;
-/**
- * How much worse than any phones in any order the phrasebook may fit, in natural logarithms a second of speech.
- * Set on 70 phrases and 10 of foreign talk at 20 dB, four synthesised voices: 9 of the 10 foreign ones fall
- * out by this or fit no sentence at all, and so do 5 of the 52 phrases that were heard right.
- */
-const LEAST_FIT = -125;
-/** A rival that comes as near as this, in the same unit, is a doubt: a number is doubted sooner than a name. */
-const CLOSE = { number: 12, name: 4 };
-const CLEAR = "0.95";
-const FAINT = "0.60";
+/** Measured on the shop computer: steady noise 0 to 3.1, speech at 5 dB from 4.2 on; below is no speech. */
+const LEAST_OVER_NOISE_DB = 3.2;
+const A_GUESS = "0.30";
+const PHONES =
+  "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH".split(" ");
+const FREE = [...PHONES.map((phone) => `+${phone.toLowerCase()}+`), "<sil>", "[NOISE]"];
 
 export class Listener {
-  private readonly engine: Engine;
+  private readonly ears: Ears;
+  private readonly phrases: Decoder;
+  private readonly phones: Decoder;
+  private readonly rivals: Decoder;
   private sound: Float32Array<ArrayBuffer> = new Float32Array(0);
-  private best = 0;
-  private spoken = 1;
+  private path: Path | undefined;
+  private free: Path | undefined;
 
-  private constructor(engine: Engine) {
-    this.engine = engine;
+  private constructor(ears: Ears, phrases: Decoder, phones: Decoder, rivals: Decoder) {
+    this.ears = ears;
+    this.phrases = phrases;
+    this.phones = phones;
+    this.rivals = rivals;
   }
 
   static async open(base: string, ears: Ears): Promise<Listener> {
-    const engine = await Engine.open(base, ears);
-    engine.listenByPhrases();
-    return new Listener(engine);
+    const module = await engine(base);
+    const words = spokenWords(ears.words);
+    const phrases = await Decoder.words(module);
+    const rivals = await Decoder.words(module);
+    phrases.learn(words);
+    rivals.learn(words);
+    phrases.listenBy(inBothAccents({ ...ears, joins: [] }));
+    return new Listener(ears, phrases, await Decoder.phones(module, base, FREE), rivals);
   }
 
   hear(samples: Int16Array): Hearing {
     const seconds = samples.length / RATE;
-    if (samples.length < SHORTEST) return hearing(undefined, seconds, false);
+    this.path = this.free = undefined;
+    if (samples.length < SHORTEST || loudOverQuietDb(samples) < LEAST_OVER_NOISE_DB) return this.uncovered(seconds);
     this.sound = conditioned(samples);
-    const path = this.engine.path(this.sound);
-    if (!path) return hearing(undefined, seconds, false);
-    this.best = path.score;
-    this.spoken = Math.max(0.3, (path.words.at(-1)?.end ?? 0) - (path.words[0]?.start ?? 0));
-    this.engine.listenByPhones();
-    const any = this.engine.path(this.sound);
-    this.engine.listenByPhrases();
-    return hearing(path, seconds, !any || (path.score - any.score) / this.spoken > LEAST_FIT);
+    this.path = this.phrases.path(this.sound);
+    this.free = this.phones.path(this.sound);
+    const texts = this.path?.spoken.map(({ text }) => text) ?? [];
+    if (!this.path || !accepts(this.ears, texts) || isStrange(this.path, this.free)) return this.uncovered(seconds);
+    return { engine: ENGINE, covered: true, seconds: seconds.toFixed(2), words: this.words([]), alternatives: [], remarks: [] };
   }
 
   /** The hearing with a runner-up on each stretch that could have been something else. */
   weigh(hearing: Hearing, rivals: readonly Rival[]): Hearing {
-    const words = hearing.words.map((word) => ({ ...word }));
-    const alternatives = [...hearing.alternatives];
-    const texts = words.map((word) => word.text);
+    const texts = hearing.words.map((word) => word.text);
+    if (!this.path || !hearing.covered) return hearing;
+    const best = this.by(() => this.rivals.listenBy(inBothAccents(sentenceNet(texts)))) ?? this.path;
+    const found: Judged[] = [];
     let left = [...rivals];
-    while (left.length > 0) {
-      this.engine.listenByRivals(texts, left);
-      const path = this.engine.path(this.sound);
-      const said = path?.words.map((word) => word.text) ?? [];
-      const found = instead(texts, left, said);
-      const margin = path ? (this.best - path.score) / this.spoken : Infinity;
-      if (!found || margin >= CLOSE.number) break;
-      left = left.filter((each) => each !== found.rival);
-      if (margin >= (found.rival.number ? CLOSE.number : CLOSE.name)) continue;
-      mark(words, found.rival, found.other);
-      alternatives.push({ text: said.join(" "), margin: Math.max(0, margin).toFixed(1) });
+    while (left.length > 0 && (found.at(-1)?.margin ?? 0) < FARTHEST) {
+      const other = this.by(() => this.rivals.listenBy(inBothAccents(rivalsNet(texts, left))));
+      const there = other && instead(texts, left, other.spoken.map(({ text }) => text));
+      if (!other || !there) break;
+      found.push({ rival: there.rival, words: there.other, margin: best.score - other.score });
+      left = left.filter((each) => each !== there.rival);
     }
-    this.engine.listenByPhrases();
-    return { ...hearing, words, alternatives };
+    return { ...hearing, words: this.words(found) };
   }
-}
 
-function hearing(path: Path | undefined, seconds: number, covered: boolean): Hearing {
-  const confidence = covered ? CLEAR : FAINT;
-  return {
-    engine: ENGINE,
-    covered,
-    seconds: seconds.toFixed(2),
-    words: (path?.words ?? []).map(({ text, start, end }) => ({
-      text, start: start.toFixed(2), end: end.toFixed(2), confidence, runner_up: "",
-    })),
-    alternatives: [],
-    remarks: [],
-  };
-}
+  private by(listen: () => void): Path | undefined {
+    listen();
+    return this.rivals.path(this.sound);
+  }
 
-/** Put the other words beside the heard ones. */
-function mark(words: Hearing["words"], { start, end }: Rival, other: readonly string[]): void {
-  const between = words.slice(start, end);
-  const others = beside(between.map((word) => word.text), other);
-  between.forEach((word, at) => {
-    word.confidence = FAINT;
-    word.runner_up = others[at] ?? "";
-  });
+  private words(found: readonly Judged[]): Hearing["words"] {
+    const path = this.path;
+    return path ? wordsOf(path.spoken, found, strangeWords(path, this.free, this.ears.numbers)) : [];
+  }
+
+  /** What was heard is none of the phrasebook: its words are a guess, good for finding the note again. */
+  private uncovered(seconds: number): Hearing {
+    const words = this.words([]).map((word) => ({ ...word, confidence: A_GUESS }));
+    return { engine: ENGINE, covered: false, seconds: seconds.toFixed(2), words, alternatives: [], remarks: [] };
+  }
 }

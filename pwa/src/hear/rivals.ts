@@ -1,17 +1,7 @@
 // What a sentence is held against: the same sentence with another number, side or name in one of its places. All
 // of them are one small automaton, so that one search finds the closest. The rule of speech/judging.py.
 import type { Rival } from "../understand/messages";
-
-/** From a state to another by a word; its cost is the natural logarithm of a probability, 0 if left out. */
-export type Arc = [from: number, to: number, word: string, cost?: number];
-
-/** States are numbered from 0, where a sentence begins; it may end in each of `finals`; `joins` take no word. */
-export interface Net {
-  states: number;
-  arcs: Arc[];
-  finals: number[];
-  joins: [from: number, to: number][];
-}
+import type { Arc, Net } from "./engine";
 
 /** May come and go before a rival: "installed fittings" against "installed the hinge". */
 const SMALL = ["the", "of"];
@@ -32,7 +22,6 @@ export function rivalsNet(texts: readonly string[], rivals: readonly Rival[]): N
   const finals = new Set([tail(last)]);
   let states = 2 * (last + 1);
   for (const { start, end, others } of rivals) {
-    const cost = -Math.log(others.length);
     const from = head(isSmall(texts[start - 1]) ? start - 1 : start);
     const root = states++;
     joins.push([from, root]);
@@ -41,7 +30,7 @@ export function rivalsNet(texts: readonly string[], rivals: readonly Rival[]): N
     const step = (at: number, word: string): number => {
       const key = `${at} ${word}`;
       const there = known.get(key) ?? states++;
-      if (!known.has(key)) arcs.push([at, there, word, at === root ? cost : 0]);
+      if (!known.has(key)) arcs.push([at, there, word]);
       known.set(key, there);
       return there;
     };
@@ -54,7 +43,7 @@ export function rivalsNet(texts: readonly string[], rivals: readonly Rival[]): N
       else joins.push([there, tail(end)]);
     }
   }
-  return { states, arcs, finals: [...finals], joins };
+  return { states, arcs, ends: [...finals].map((state) => [state, 0]), joins };
 }
 
 /** Which rival the words are of, and what they have in its place; undefined where they are of none. */

@@ -43,11 +43,13 @@ export interface Reply {
   say?: string[];
 }
 
+/** What an engine listens by: core/ears.py says what it holds. */
 export interface Ears {
   states: number;
-  arcs: [number, number, string][];
-  finals: number[];
-  words: Record<string, string[]>;
+  arcs: [from: number, to: number, word: string, cost: number][];
+  ends: [state: number, cost: number][];
+  words: Record<string, [american: string[], british: string[]]>;
+  numbers: string[];
 }
 
 /** Other things that could have been said in words `start` to `end` (not included). */
@@ -55,8 +57,9 @@ export interface Rival {
   start: number;
   end: number;
   others: string[];
-  /** Whether a number stands there. */
-  number: boolean;
+  sort: "number" | "kind" | "name";
+  /** Those of the others that are easily taken for what was heard: thirteen and thirty. */
+  alike: string[];
 }
 
 export interface Choice {

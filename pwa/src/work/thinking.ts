@@ -1,4 +1,5 @@
 // The two workers: loaded after the first screen can be used, never waited for by a recording.
+import coreUrl from "../../.made/core.zip?url";
 import { trueNow } from "../calls/clock";
 import { fact, setFact } from "../keep/db";
 import { all } from "../keep/operations";
@@ -60,7 +61,7 @@ async function openMind(): Promise<Mind> {
 
 async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
-  const key = JSON.stringify(print);
+  const key = JSON.stringify([coreUrl, __EAR__, print]); // another core or dictionary makes others of the same print
   const known = await fact<{ key: string; ears: Ears }>("ears");
   const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");
   if (known?.key !== key) await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time

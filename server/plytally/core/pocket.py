@@ -23,17 +23,15 @@ from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import KIND, doubts_of_fields
+from plytally.core.ears import ears, weighed_against
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
-from plytally.core.grammar import words_of
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
-from plytally.core.listening import listened, listening, rivals
 from plytally.core.merge import Fold, State
 from plytally.core.next_time import zone_of
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pot_life import ResinTimes
-from plytally.core.pronounce import TRADE, pronunciations
 from plytally.core.readback import amounts_aloud, asked, shown, spoken
 from plytally.core.replies import Act, Json
 from plytally.core.replies import acts as _acts
@@ -163,19 +161,12 @@ class Pocket:
         return [clock_json(clock, millis) for clock in self._book.running(millis)]
 
     def ears(self, dictionary: Callable[[str], str | None]) -> Json:
-        """What an engine on the phone listens by: the automaton, and the phones of each of its words."""
-        root = listening(self.vocabulary)
-        made = listened(self.vocabulary)
-        words = {word: _ways(word, dictionary) for word in words_of(root)}
-        arcs = [[arc.start, arc.end, arc.word] for arc in made.arcs]
-        return {"states": made.states, "arcs": arcs, "finals": list(made.finals), "words": words}
+        """What an engine on the phone listens by: the automaton, and how each of its words is said."""
+        return ears(self.vocabulary, dictionary)
 
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""
-        return [
-            {"start": each.start, "end": each.end, "others": list(each.others), "number": each.is_number}
-            for each in rivals(text, self.vocabulary)
-        ]
+        return weighed_against(text, self.vocabulary)
 
     def cards(self) -> Json:
         """The sums that can be asked, what the builder's own cloths are, and the places to keep one at."""
@@ -287,11 +278,3 @@ _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act
     "confirm": Pocket._confirm,
     "read_back": Pocket._read_back,
 }
-
-
-def _ways(word: str, dictionary: Callable[[str], str | None]) -> list[str]:
-    names = (word, *(f"{word}({number})" for number in range(2, 6)))
-    known = [phones for phones in map(dictionary, names) if phones]
-    if known and word not in TRADE:
-        return known
-    return list(dict.fromkeys([*known, *pronunciations(word, dictionary)]))

@@ -128,6 +128,7 @@ class Decoder:
         if len(samples) < _LEAST_SAMPLES:
             return None
         self._sphinx.activate_search(name)
+        self._sphinx.reinit_feat()  # else the noise of the notes before is taken out of this one as well
         self._sphinx.start_utt()
         self._sphinx.process_raw(samples.tobytes(), full_utt=True)
         self._sphinx.end_utt()

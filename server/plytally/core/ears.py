@@ -1,0 +1,91 @@
+"""What an engine on the phone listens by, as plain JSON values: the same as on the shop computer.
+
+The automaton with the cost of each way through it, every word's phones in both accents, and for a sentence
+what else it could have said.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+from plytally.core.accents import in_british
+from plytally.core.automaton import likelihoods
+from plytally.core.doubting import KIND
+from plytally.core.grammar import words_of
+from plytally.core.listening import SAMPLE_SENTENCES, Rival, listened, listening, rivals, sample
+from plytally.core.numbers import confusable
+from plytally.core.numberwords import is_number_word
+from plytally.core.pronounce import TRADE, pronunciations
+from plytally.core.vocabulary import Vocabulary
+
+Dictionary = Callable[[str], str | None]
+_COST_DIGITS = 4  # a thousandth of what an engine's own steps can tell
+_VARIANTS = range(2, 9)
+
+
+def ears(vocabulary: Vocabulary, dictionary: Dictionary) -> dict[str, Any]:
+    """States, arcs and ends of the phrasebook's automaton, and the words' phones, by `dictionary`.
+
+    An arc is [from, to, word, cost], an end [state, cost]; a cost is the natural logarithm of how often that
+    way is taken. A word has its American ways and its British ones. `numbers` are the words of numbers.
+    """
+    root, made = listening(vocabulary), listened(vocabulary)
+    likely = likelihoods(made, sample(root, SAMPLE_SENTENCES))
+    words = words_of(root)
+    ways = {word: ways_of(word, dictionary) for word in words}
+    return {
+        "states": made.states,
+        "arcs": [
+            [arc.start, arc.end, arc.word, _cost(share)]
+            for arc, share in zip(made.arcs, likely.arcs, strict=True)
+        ],
+        "ends": [[state, _cost(share)] for state, share in likely.ends.items()],
+        "words": {
+            word: [own, list(dict.fromkeys(in_british(word, way) for way in own))]
+            for word, own in ways.items()
+        },
+        "numbers": [word for word in words if is_number_word(word)],
+    }
+
+
+def ways_of(word: str, dictionary: Dictionary) -> list[str]:
+    """How the word is said, by the engine's dictionary; the trade's words as the trade says them too."""
+    names = (word, *(f"{word}({number})" for number in _VARIANTS))
+    known = [phones for phones in map(dictionary, names) if phones]
+    if known and word not in TRADE:
+        return known
+    return list(dict.fromkeys([*known, *pronunciations(word, dictionary)]))
+
+
+def weighed_against(text: str, vocabulary: Vocabulary) -> list[dict[str, Any]]:
+    """What else could have been said in each weighty place of a sentence of the phrasebook.
+
+    `sort` is "number", "kind" or "name"; `alike` are the others that are easily taken for what was heard.
+    """
+    return [
+        {
+            "start": rival.start,
+            "end": rival.end,
+            "others": list(rival.others),
+            "sort": _sort(rival),
+            "alike": _alike(rival),
+        }
+        for rival in rivals(text, vocabulary)
+    ]
+
+
+def _sort(rival: Rival) -> str:
+    if rival.is_number:
+        return "number"
+    return "kind" if rival.fields == (KIND,) else "name"
+
+
+def _alike(rival: Rival) -> list[str]:
+    alike = set(confusable(rival.heard)) if rival.is_number else set()
+    return [other for other in rival.others if other in alike]
+
+
+def _cost(share: float) -> float:
+    return round(math.log(share), _COST_DIGITS)
