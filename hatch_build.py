@@ -6,18 +6,23 @@ The result lies in server/plytally/web/app/ and is made anew only when something
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import shutil
 import subprocess
 import zipfile
 from collections.abc import Iterator
+from importlib.metadata import distribution
 from pathlib import Path
 from typing import Any
 
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 PAGES = ("index.html", "desk.html")
-OWN = ("src", "icons", "ear", *PAGES, "package.json", "package-lock.json", "tsconfig.json", "vite.config.ts")
+SETTINGS = ("package.json", "package-lock.json", "tsconfig.json", "vite.config.ts", "papers.mjs")
+OWN = ("src", "icons", "ear", *PAGES, *SETTINGS)
+BILL = "pwa/.made/plytally.cdx.json"
+"""The bill of materials of what the wheel carries of others; it goes into the wheel's `sboms` (PEP 770)."""
 # The English model and dictionary of the shop computer's engine, by what the phone's engine calls them.
 EAR = {
     "en-us/mdef": "mdef",
@@ -49,13 +54,14 @@ class CustomBuildHook(BuildHookInterface):  # type: ignore[type-arg]
         """Build the app unless it is there and was made of just these files."""
         if self.target_name == "wheel":
             build_app(Path(self.root))
+            build_data["sbom_files"].append(BILL)
 
 
 def build_app(root: Path) -> Path:
     """Build the phone's app of the source tree `root`; the folder it is in. PhoneAppNotBuilt if not."""
     made, mark = root / "server/plytally/web/app", made_of(root)
     stamp = made / ".made-of"
-    if stamp.exists() and stamp.read_text() == mark:
+    if stamp.exists() and stamp.read_text() == mark and (root / BILL).exists():
         return made
     pwa = root / "pwa"
     if not pwa.is_dir():
@@ -95,12 +101,21 @@ def pack_ear(own: Path, target: Path) -> None:
         shutil.copyfile(_model_folder() / name, target / called)
     for file in own.iterdir():
         shutil.copyfile(file, target / file.name)
+    (target.parent / "pocketsphinx.json").write_text(json.dumps(_told_of("pocketsphinx")))
 
 
 def _model_folder() -> Path:
     import pocketsphinx  # from the build's own environment
 
     return Path(pocketsphinx.get_model_path()) / "en-us"
+
+
+def _told_of(package: str) -> dict[str, str]:
+    """A package's version, and the words of its licence."""
+    told = distribution(package)
+    words = [file for file in told.files or () if ".dist-info" in str(file) and "LICEN" in file.name.upper()]
+    texts = [Path(str(file.locate())).read_text(encoding="utf-8") for file in words]
+    return {"version": told.version, "licence": "\n".join(texts)}
 
 
 def _core_files(root: Path) -> Iterator[Path]:

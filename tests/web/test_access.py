@@ -19,6 +19,7 @@ MATRIX = {
     ("GET", "/desk"): EVERYONE,
     ("GET", "/sw.js"): EVERYONE,
     ("GET", "/manifest.webmanifest"): EVERYONE,
+    ("GET", "/licences.txt"): EVERYONE,
     ("GET", "/<any(assets, engine, icons):folder>/<path:rest>"): EVERYONE,
     ("GET", "/api/print"): PHONES,
     ("GET", "/api/model"): PHONES,

@@ -24,7 +24,17 @@ export function Shop() {
       <Powers />
       <Keeping />
       <ToDesk />
+      <MadeOf />
     </div>
+  );
+}
+
+function MadeOf() {
+  return (
+    <section>
+      <h2>What this app is made of</h2>
+      <p>plytally is Apache-2.0. The parts it stands on, and their licences: <a href="/licences.txt" target="_blank" rel="noopener">the list</a> (from the shop computer).</p>
+    </section>
   );
 }
 

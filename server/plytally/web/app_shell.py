@@ -67,7 +67,7 @@ def blueprint() -> Blueprint:
     pages = Blueprint("app_shell", __name__)
     pages.add_url_rule("/", "front", front)
     pages.add_url_rule("/desk", "desk", desk)
-    for name in ("sw.js", "manifest.webmanifest"):
+    for name in ("sw.js", "manifest.webmanifest", "licences.txt"):
         pages.add_url_rule(f"/{name}", "file", file, defaults={"name": name})
     pages.add_url_rule("/<any(assets, engine, icons):folder>/<path:rest>", "inside", inside)
     return pages
