@@ -1,7 +1,7 @@
 """Asks whether something that plytally stands on has a known fault.
 
-    python tests/advisories.py              where nobody answers, says so loudly and ends with 0
-    python tests/advisories.py --required   where nobody answers, ends with 4: for a release
+    python tests/release/advisories.py              where nobody answers, says so loudly and ends with 0
+    python tests/release/advisories.py --required   where nobody answers, ends with 4: for a release
 
 pip-audit asks about what `tests/constraints.txt` pins, npm about what `pwa/package-lock.json` pins and the
 app ships. A known fault ends with 1, unless it stands in ACCEPTED with the reason why it does no harm here.
@@ -13,7 +13,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 LONGEST_S = 300
 ACCEPTED = {}
 """The id of a fault that is known and does no harm here: why not."""

@@ -1,6 +1,6 @@
 """The bills of materials of what is here, in the open CycloneDX form, put into a folder.
 
-    python tests/bills.py build/bills
+    python tests/release/bills.py build/bills
 
 `plytally-python.cdx.json` lists what pip installs for a user, without what only the tests need;
 `plytally.cdx.json` lists what the wheel itself carries of others, and lies in every wheel as well (PEP 770).
@@ -17,7 +17,7 @@ from pathlib import Path
 
 from packaging.requirements import Requirement
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 CARRIED = ROOT / "pwa/.made/plytally.cdx.json"
 
 
