@@ -96,7 +96,7 @@ export const notUnderstood = computed(() => {
   return entry?.doubts.some((doubt) => doubt.field === "text") ? entry.id : null;
 });
 
-/** An entry is being built by touch; `about` is the note that it tells anew, null for one of its own. */
-export const building = signal<{ about: string | null } | null>(null);
+/** An entry is being built by touch; `about` is the note that it tells anew, null for one of its own; `kind`: of this kind. */
+export const building = signal<{ about: string | null; kind?: string } | null>(null);
 
 export const unsentCount = computed(() => unsent.value.operations + unsent.value.media + inLine.value);

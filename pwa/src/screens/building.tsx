@@ -5,6 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Choice, Chosen } from "../understand/messages";
 import { chosen, retell } from "../work/retelling";
 import { keepWritten } from "../work/writing";
+import { Span } from "./building_span";
 
 const AT_ONCE = 6;
 const KEYS = ["1", "2", "3", ".", "4", "5", "6", "0", "7", "8", "9"];
@@ -32,13 +33,18 @@ const QUESTIONS: Record<string, string> = {
   category: "Which work?",
   temperature: "How warm?",
   humidity: "How humid?",
+  clock: "Which clock?",
+  when: "How long, or until when?",
 };
 
 type Picked = [field: string, value: string][];
+const today = (): string => new Date().toDateString();
 
-/** `about`: the note that this tells anew, null for one of its own. */
-export function Building({ about, close }: { about: string | null; close(): void }) {
-  const [picked, setPicked] = useState<Picked>([]);
+/** `about`: the note that this tells anew, null for one of its own; `kind`: what was done is known already. */
+export function Building({ about, kind, close }: { about: string | null; kind?: string | undefined; close(): void }) {
+  const begun: Picked = kind ? [["kind", kind]] : [];
+  const [picked, setPicked] = useState<Picked>(begun);
+  const [day, setDay] = useState(today());
   const [known, setKnown] = useState<{ of: Picked; chosen: Chosen | null } | null>(null);
   const now = known?.chosen ?? null;
   /** Until the next question is there, a touch that was meant for the last one counts for nothing. */
@@ -50,12 +56,17 @@ export function Building({ about, close }: { about: string | null; close(): void
       here = false;
     };
   }, [picked]);
-  const back = (): void => (picked.length > 0 ? setPicked(picked.slice(0, -1)) : close());
+  const more = picked.length > begun.length;
+  const back = (): void => (more ? setPicked(picked.slice(0, -1)) : close());
   const pick = (value: string): void => {
-    if (fresh && now?.ask) setPicked([...picked, [now.ask.field, value]]);
+    if (!fresh || !now?.ask) return;
+    if (now.ask.steps.length > 0) setDay(today());
+    setPicked([...picked, [now.ask.field, value]]);
   };
   const keep = async (): Promise<void> => {
     if (!fresh) return;
+    const when = picked.findIndex(([field]) => field === "when");
+    if (when >= 0 && day !== today()) return setPicked(picked.slice(0, when)); // "tomorrow" is another day by now
     const sentence = now?.sentence ?? "";
     if (about === null ? await keepWritten(sentence) : await retell(about, sentence)) close();
   };
@@ -65,10 +76,11 @@ export function Building({ about, close }: { about: string | null; close(): void
     <section class="building" aria-label="An entry by touch">
       <p class="sentence" aria-live="polite">{now?.sentence || picked.map(([, value]) => value).filter(Boolean).join(", ")}</p>
       {ask && <h2 class="question">{QUESTIONS[ask.field] ?? ask.field}</h2>}
-      {ask && ask.units.length === 0 && <Choices key={ask.field} choices={ask.choices} pick={pick} />}
+      {ask && ask.choices.length > 0 && <Choices key={ask.field} choices={ask.choices} pick={pick} />}
       {ask && ask.units.length > 0 && <Pad key={ask.field} units={ask.units} pick={pick} />}
+      {ask && ask.steps.length > 0 && <Span key={ask.field} steps={ask.steps} pick={pick} />}
       <div class="row">
-        <button class="tool" onClick={back}>{picked.length > 0 ? "Back" : "Close"}</button>
+        <button class="tool" onClick={back}>{more ? "Back" : "Close"}</button>
         {ask?.optional && <button class="tool" onClick={() => pick("")}>Leave out</button>}
         {whole && <button class="tool take" onClick={() => void keep()}>Keep</button>}
       </div>

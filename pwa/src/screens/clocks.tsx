@@ -63,13 +63,19 @@ export function ClockAnswers({ clock }: { clock: Clock }) {
   );
 }
 
-/** The running clocks on the page of the log, each with its answers. */
+const start = (): void => {
+  state.building.value = { about: null, kind: "clock" };
+  state.screen.value = "work";
+};
+
+/** The running clocks on the page of the log, each with its answers, and a way to start one. */
 export function ClockList() {
   const now = state.clockNow.value;
-  if (state.clocks.value.length === 0) return null;
   return (
     <section>
       <h2>Clocks</h2>
+      {state.clocks.value.length === 0 && <p>No clock is running.</p>}
+      {state.mindPower.value.kind === "on" && <button class="do" onClick={start}>Start a clock</button>}
       <ul class="lines">
         {state.clocks.value.map((clock) => (
           <li key={clock.id} class={isDue(clock, now) ? "clock-row due" : "clock-row"}>

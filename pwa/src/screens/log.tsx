@@ -1,10 +1,12 @@
 // The phone's copy of the log: the newest first, what waits for an answer, what the print still asks for.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { fileOf } from "../keep/media";
 import * as state from "../state";
 import type { Line } from "../understand/messages";
+import { findOpened } from "../work/opening";
 import { ClockList } from "./clocks";
 
+const MOST_TO_SETTLE = 20;
 const day = (wall: string): string => `${wall.slice(0, 10)} ${wall.slice(11, 16)}`;
 
 export function Log() {
@@ -12,11 +14,12 @@ export function Log() {
   if (!board) return <div class="pages"><p>{noBoard()}</p></div>;
   return (
     <div class="pages">
+      <AskedFor />
       <ClockList />
       {board.to_settle.length > 0 && (
         <section>
           <h2>Waiting for an answer</h2>
-          <ul class="lines">{board.to_settle.slice(0, 20).map((line) => <Entry key={line.id} line={line} />)}</ul>
+          <ul class="lines">{board.to_settle.slice(0, MOST_TO_SETTLE).map((line) => <Entry key={line.id} line={line} />)}</ul>
         </section>
       )}
       <section>
@@ -32,6 +35,29 @@ export function Log() {
         <ul class="lines">{board.owed.map((line) => <li key={line}>{line}</li>)}</ul>
       </section>
     </div>
+  );
+}
+
+/** The entry that a notification asked for, where it is not among those below. */
+function AskedFor() {
+  const board = state.board.value;
+  const asked = state.opened.value;
+  const [found, setFound] = useState<Line | null | undefined>(undefined);
+  const below = useMemo(() => [...(board?.to_settle.slice(0, MOST_TO_SETTLE) ?? []), ...(board?.entries ?? [])], [board]);
+  useEffect(() => {
+    let here = true;
+    setFound(undefined);
+    void findOpened(below).then((line) => here && setFound(line));
+    return () => {
+      here = false;
+    };
+  }, [asked, below]);
+  if (found === undefined) return null;
+  return (
+    <section>
+      <h2>Asked for</h2>
+      {found ? <ul class="lines"><Entry line={found} /></ul> : <p class="open" role="status">This entry is not on this phone yet. It comes with the next sync.</p>}
+    </section>
   );
 }
 

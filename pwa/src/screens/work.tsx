@@ -24,7 +24,7 @@ export function Work() {
   const clock = shownClock();
   const built = state.building.value;
   const below = built ? (
-    <Building about={built.about} close={() => { state.building.value = null; }} />
+    <Building key={built.kind ?? ""} about={built.about} kind={built.kind} close={() => { state.building.value = null; }} />
   ) : asked ? <Asking entry={asked.entry} doubt={asked.doubt} /> : clock ? <ClockAnswers clock={clock} /> : <Tools />;
   return (
     <div class={built ? "work built" : asked ? "work asked" : "work"}>

@@ -69,7 +69,7 @@ export interface Choice {
 
 /** An entry under way by large buttons: what to choose next, null if nothing is left, and the sentence so far. */
 export interface Chosen {
-  ask: { field: string; choices: Choice[]; units: string[]; optional: boolean } | null;
+  ask: { field: string; choices: Choice[]; units: string[]; steps: number[]; optional: boolean } | null;
   sentence: string;
 }
 
@@ -88,7 +88,9 @@ export interface Asks {
   sentences: { takes: []; gives: string[] };
   rivals: { takes: [text: string]; gives: Rival[] };
   choose: { takes: [picked: Record<string, string>]; gives: Chosen };
-  retell: { takes: [entry: string, sentence: string, now: string]; gives: Reply };
+  retell: { takes: [entry: string, sentence: string, now: string, changes: [number, number][], skewMs: number]; gives: Reply };
+  /** One entry, however old; null where this phone does not have it. */
+  entry: { takes: [entry: string]; gives: Line | null };
   cards: { takes: []; gives: Cards };
   sum: { takes: [card: string, given: Given]; gives: Found };
   keep_sum: { takes: [card: string, given: Given, where: Where]; gives: Reply };

@@ -15,7 +15,7 @@ import { soon } from "../sync/sync";
 import type { Reply } from "../understand/messages";
 import { soundContext } from "./session";
 import { count } from "./counting";
-import { show, theEar, theMind } from "./thinking";
+import { show, theEar, theMind, timeOf } from "./thinking";
 
 let line: Promise<void> = Promise.resolve();
 const inLine = new Set<string>();
@@ -201,7 +201,7 @@ export function settle(entry: string, field: string, choice: string): Promise<vo
   line = line.then(async () => {
     const mind = await theMind();
     if (!mind) return;
-    const reply = await mind.ask("settle", entry, field, choice, changes(Date.now()));
+    const reply = await mind.ask("settle", entry, field, choice, (await timeOf(entry))[0]);
     await shown(await record(reply.acts));
     const row = state.board.value?.entries.find((each) => each.id === entry);
     const open = (row?.doubts.length ?? 0) > 0;

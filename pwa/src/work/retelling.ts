@@ -5,7 +5,7 @@ import { whyNotKept } from "../keep/room";
 import * as state from "../state";
 import type { Chosen } from "../understand/messages";
 import { shown, tellBack } from "./queue";
-import { nowText, theMind } from "./thinking";
+import { nowText, theMind, timeOf } from "./thinking";
 
 /** What to choose next; null where this phone cannot think. */
 export async function chosen(picked: Record<string, string>): Promise<Chosen | null> {
@@ -17,7 +17,7 @@ export async function retell(entry: string, sentence: string): Promise<boolean> 
   const mind = await theMind();
   if (!mind) return false;
   try {
-    const reply = await mind.ask("retell", entry, sentence, nowText());
+    const reply = await mind.ask("retell", entry, sentence, nowText(), ...(await timeOf(entry)));
     const made = await record(reply.acts);
     await shown(made);
     await tellBack(reply, made);

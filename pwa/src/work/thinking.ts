@@ -1,8 +1,8 @@
 // The two workers: loaded after the first screen can be used, never waited for by a recording.
 import coreUrl from "../../.made/core.zip?url";
-import { trueNow } from "../calls/clock";
+import { changes, trueNow } from "../calls/clock";
 import { fact, setFact } from "../keep/db";
-import { all } from "../keep/operations";
+import { all, self } from "../keep/operations";
 import { wall } from "../keep/clock";
 import { type Ear, ear } from "../hear/ear";
 import { modelHere } from "../hear/offer";
@@ -22,6 +22,14 @@ let thinking: Promise<Mind> | undefined;
 let listening: Promise<Ear> | undefined;
 
 export const nowText = (): string => wall(Date.now(), -new Date().getTimezoneOffset());
+
+/** How local time changes after an entry was noted, and how far this phone's clock is ahead. */
+export async function timeOf(entry: string): Promise<[changes: [number, number][], skewMs: number]> {
+  const rows = [...(state.board.value?.entries ?? []), ...(state.board.value?.to_settle ?? [])];
+  const noted = rows.find((each) => each.id === entry)?.wall;
+  return [changes(noted ? Date.parse(noted) : Date.now()), (await self()).skewMs ?? 0];
+}
+
 const received = (rows: readonly Row[]): Received[] => rows.map((row) => [row.operation, row.receivedMillis]);
 const why = (problem: unknown): string => (problem instanceof Error ? problem.message : String(problem));
 

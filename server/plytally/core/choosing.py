@@ -10,6 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from plytally.core import choosing_clock
+from plytally.core.choosing_clock import CLOCK, WHEN
+from plytally.core.clock_kinds import kind_of
 from plytally.core.entry import KINDS, PLACE
 from plytally.core.names import Name
 from plytally.core.vocabulary import SIDES, PartWords, Vocabulary
@@ -25,12 +28,15 @@ Picked = Mapping[str, str]
 class Ask:
     """The field to choose next: one of `choices`, or a number from a pad that ends in one of `units`.
 
-    A pad without a unit has the unit "". One that is `optional` may be passed over.
+    A pad without a unit has the unit "". Where there are `steps` a time is asked for: how long, "90 min",
+    which one touch makes so many minutes longer; or until when, "21:30 today" or "07:00 tomorrow". One that
+    is `optional` may be passed over.
     """
 
     field: str
     choices: tuple[str, ...] = ()
     units: tuple[str, ...] = ()
+    steps: tuple[int, ...] = ()
     optional: bool = False
 
     def as_json(self) -> dict[str, Any]:
@@ -39,10 +45,13 @@ class Ask:
             "field": self.field,
             "choices": [{"value": each, "label": self._label(each)} for each in self.choices],
             "units": list(self.units),
+            "steps": list(self.steps),
             "optional": self.optional,
         }
 
     def _label(self, choice: str) -> str:
+        if self.field == CLOCK:
+            return choosing_clock.TITLES[choice]
         return KINDS[choice].label or choice if self.field == KIND else choice
 
 
@@ -85,6 +94,7 @@ SAID: Mapping[str, tuple[Piece, ...]] = {
         "plies: laid {} ply", "material: {}", "orientation?: {}", "where: on the {}", "batch?: batch {}"
     ),
     "mixed": _pieces("mass: mixed {}", "resin?: of {}", "ratio?: at {}", "batch?: batch {}"),
+    CLOCK: _pieces("clock: {}", "when?: {}", "where?: {}"),  # the sentence: choosing_clock
     "bagged": _pieces("where: bagged the {}"),
     "vacuum": _pieces("gauge: vacuum {}", "where?: on the {}"),
     "bag_off": _pieces("where: bag off the {}"),
@@ -118,6 +128,8 @@ def next_ask(picked: Picked, vocabulary: Vocabulary, recent: Iterable[str] = ())
     for field, optional in _in_turn(picked[KIND]):
         if field == WHERE:
             asks = _of_place(picked, vocabulary, optional, recent)
+        elif picked[KIND] == CLOCK:
+            asks = _of_clock(field, picked)
         else:
             asks = _of_field(field, vocabulary, optional)
         for ask in asks:
@@ -133,6 +145,8 @@ def sentence(picked: Picked, vocabulary: Vocabulary) -> str:
     said = {field: _spoken(field, value, picked, vocabulary) for field, value in picked.items() if value}
     if "part" in said:
         said[WHERE] = " ".join(said[field] for field in PLACE if field in said)
+    if picked[KIND] == CLOCK:
+        return _clock_said(picked, said.get(WHERE, ""))
     parts = []
     for field, text, instead in SAID[picked[KIND]]:
         name = field.removesuffix("?")
@@ -150,6 +164,19 @@ def _in_turn(kind: str) -> list[tuple[str, bool]]:
     """The fields in the order of asking, and which are optional; a place that is needed comes first."""
     fields = [(field.removesuffix("?"), field.endswith("?")) for field, _, _ in SAID[kind]]
     return sorted(fields, key=lambda row: row != (WHERE, False))
+
+
+def _of_clock(field: str, picked: Picked) -> Iterator[Ask]:
+    if field == CLOCK:
+        yield Ask(CLOCK, choosing_clock.CHOICES)
+    else:
+        yield Ask(WHEN, steps=choosing_clock.STEPS, optional=kind_of(picked.get(CLOCK, "")).knows_how_long)
+
+
+def _clock_said(picked: Picked, where: str) -> str:
+    if CLOCK not in picked or picked[CLOCK] not in choosing_clock.CHOICES:
+        return ""
+    return choosing_clock.said(picked[CLOCK], picked.get(WHEN, ""), where)
 
 
 def _of_field(field: str, vocabulary: Vocabulary, optional: bool) -> Iterator[Ask]:

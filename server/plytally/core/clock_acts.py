@@ -12,16 +12,19 @@ from typing import Any
 from plytally.core.clock_kinds import kind_of
 from plytally.core.clock_lines import NONE_RUN, due_told, name_told, span_told, wall_told
 from plytally.core.clocks import BY_ITSELF, ClockBook, Running
+from plytally.core.day_times import read_day_time
 from plytally.core.entry import Doubt, Entry, FieldValue
 from plytally.core.history import Logged
-from plytally.core.next_time import Due, Zone, meant, next_time
+from plytally.core.next_time import Due, Zone, meant, next_time, zone_of
+from plytally.core.next_time import told as wall_shown
 from plytally.core.pot_life import pot_life
 from plytally.core.quantities import Quantity
-from plytally.core.wall import Wall, read_wall
+from plytally.core.wall import Wall, WallError, read_wall
 
 Act = dict[str, Any]
 SNOOZE_MS = 10 * 60_000
 UNSAID = Doubt("duration", "", "", "how long it runs was not said")
+GONE_BY = "that time had gone by when this was told anew"
 DONE = "done"
 
 
@@ -34,22 +37,23 @@ class Commanded:
     target: str | None = None
 
 
-def with_due(entry: Entry, now: Wall, zone: Zone) -> Entry:
-    """A clock's entry as it is noted: a time of day becomes an instant, with its doubt; else unchanged."""
+def with_due(entry: Entry, said: Wall, zone: Zone, told: int | None = None) -> Entry:
+    """A clock's entry as it is noted: a time of day becomes an instant, with its doubt; else unchanged.
+
+    `said` is when it was said, and the zone of then. `told`: when it is told anew, in Unix milliseconds; a
+    time that had gone by between the two is asked about.
+    """
     if entry.kind != "clock":
         return entry
     fields, doubts = dict(entry.fields), list(entry.doubts)
-    due = next_time(str(fields.get("at", "")), now, zone)
+    due = next_time(str(fields.get("at", "")), said, zone)
     if due is not None:
         fields["due"] = str(due.wall)
-        doubts += [due.doubt] if due.doubt else []
-    elif "duration" not in fields and not _knows_how_long(str(fields.get("clock", ""))):
+        late = told is not None and due.wall.millis <= told
+        doubts += [due.doubt or Doubt("due", wall_shown(due.wall), "", GONE_BY)] if due.doubt or late else []
+    elif "duration" not in fields and not kind_of(str(fields.get("clock", ""))).knows_how_long:
         doubts.append(UNSAID)
     return replace(entry, fields=fields, doubts=tuple(doubts))
-
-
-def _knows_how_long(name: str) -> bool:
-    return name == "pot life" or kind_of(name).usual is not None
 
 
 def started_told(entry: Entry, now: Wall, book: ClockBook) -> tuple[str, ...]:
@@ -74,6 +78,31 @@ def _due_of(entry: Entry, now: Wall) -> int | None:
         return read_wall(due).millis
     lasts = lasts if isinstance(lasts, Quantity) else kind_of(str(entry.fields.get("clock", ""))).usual
     return None if lasts is None else now.millis + int(lasts.si() * 1000)
+
+
+def zone_then(logged: Logged, changes: Sequence[Sequence[int]] = ()) -> tuple[Wall, Zone]:
+    """When an entry was noted, by the shop's clock, and its local time; `changes` as `zone_of` has them."""
+    wall = Wall(logged.happened_millis, read_wall(logged.wall).offset_min)
+    return wall, zone_of(str(wall), changes)
+
+
+def due_again(logged: Logged, at: FieldValue | None, zone: Zone) -> str | None:
+    """When a clock is due whose time of day is `at` from now on; None where that says no time."""
+    found = next_time(str(at or ""), zone_then(logged)[0], zone)
+    return None if found is None else str(found.wall)
+
+
+def due_said(logged: Logged, text: str, zone: Zone) -> str | None:
+    """The instant that typed words name for a clock: one that was asked about, a time of day, or RFC 3339."""
+    words = tuple(text.lower().split())
+    read = read_day_time(words, 0)
+    try:
+        whole = str(read_wall(text))
+    except WallError:
+        whole = None
+    if read is not None and read[1] == len(words):
+        return due_again(logged, read[0], zone)
+    return due_meant(logged, text, zone) or whole
 
 
 def due_meant(logged: Logged, text: str, zone: Zone) -> str | None:

@@ -23,12 +23,13 @@ class ClockKind:
 
     `usual` is how long it runs where nothing was said, None where that cannot be known. `ends` are the
     kinds of entry that end it when they are noted at its place. One that is `pressing` calls in quiet
-    hours too.
+    hours too. `title` is what stands on a button, where that is not its name.
     """
 
     name: str
     said_as: tuple[str, ...]
     call: str
+    title: str = ""
     urgency: str = "high"
     ttl_s: int = 3600
     lapse_h: int = 7 * 24
@@ -36,6 +37,11 @@ class ClockKind:
     ends: tuple[str, ...] = ()
     pressing: bool = False
     caution: str = ""
+
+    @property
+    def knows_how_long(self) -> bool:
+        """Whether it runs to some end where none was said; a pot life's is worked out from the cup."""
+        return self.name == "pot life" or self.usual is not None
 
     @property
     def lapse_ms(self) -> int:
@@ -67,11 +73,12 @@ CLOCKS: Mapping[str, ClockKind] = {
             caution=CURE,
         ),
         ClockKind("bag off", ("bag off", "bag"), "The bag may come off", ttl_s=12 * 3600, ends=("bag_off",)),
-        ClockKind("vacuum", ("vacuum reading",), "Read the vacuum", ends=("vacuum",)),
+        ClockKind("vacuum", ("vacuum reading",), "Read the vacuum", "vacuum reading", ends=("vacuum",)),
         ClockKind(
             "peel ply",
             ("peel ply",),
             "Time to pull the peel ply",
+            "peel ply window",
             urgency="normal",
             ttl_s=6 * 3600,
             ends=("peeled",),
@@ -80,6 +87,7 @@ CLOCKS: Mapping[str, ClockKind] = {
             "re-coat",
             ("re coat", "next coat"),
             "The next coat is due",
+            "next coat",
             ttl_s=2 * 3600,
             caution="How long one coat takes the next is for the resin maker's sheet to say.",
         ),
@@ -87,6 +95,7 @@ CLOCKS: Mapping[str, ClockKind] = {
             "pump",
             ("pump",),
             "Is the pump still running?",
+            "pump running",
             ttl_s=12 * 3600,
             lapse_h=48,
             usual=USUAL_CURE,
@@ -94,7 +103,7 @@ CLOCKS: Mapping[str, ClockKind] = {
         ),
     )
 }
-OWN = ClockKind("timer", (), "A timer is due")
+OWN = ClockKind("timer", (), "A timer is due", "plain timer")
 """What a clock without a name of its own is."""
 
 SPOKEN = tuple(Name(kind.name, kind.said_as) for kind in CLOCKS.values())

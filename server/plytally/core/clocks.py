@@ -152,7 +152,7 @@ def _due(
     logged: Logged, kind: ClockKind, airs: Sequence[Air], times: ResinTimes
 ) -> tuple[int | None, str, str]:
     """When it is due, how that was found, and the operation that set it."""
-    put_off = [str(change.value) for change in _heads(logged, "due") if change.value]
+    put_off = [] if _at_changed(logged) else [str(c.value) for c in _heads(logged, "due") if c.value]
     if put_off:
         first = min(put_off, key=lambda text: read_wall(text).millis)
         return read_wall(first).millis, "", _set_by(logged, "due", first)
@@ -176,6 +176,12 @@ def _due(
             logged.id,
         )
     return None, "", logged.id
+
+
+def _at_changed(logged: Logged) -> bool:
+    """Whether its time of day is another than was noted, and nothing was said since of when it is due."""
+    changed = "at" in logged.standing and logged.entry.fields.get("at") != logged.noted.fields.get("at")
+    return changed and "due" not in logged.standing
 
 
 def _set_by(logged: Logged, name: str, value: FieldValue) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,6 +18,9 @@ from plytally.core.vocabulary import Vocabulary
 __all__ = ["COMMANDS", "ENTRIES", "QUESTIONS", "Phrase", "Reading", "phrase_words", "phrases", "readings"]
 
 QUESTIONS: dict[str, tuple[str, ...]] = {**ASKED, **SHOP_PHRASES}
+
+
+_PLACE_TOO = re.compile(r" ?\[(<on>|on|at) <place>\]")
 
 
 @dataclass(frozen=True)
@@ -44,18 +48,21 @@ def phrases(vocabulary: Vocabulary) -> tuple[Phrase, ...]:
     """The whole table for one builder."""
     named = slots(vocabulary)
     tables = (("entry", ENTRIES), ("command", COMMANDS), ("question", QUESTIONS))
-    return tuple(
-        Phrase(makes, name, text, phrase(text, named))
+    rows = (
+        (makes, name, _as_it_can_be_said(text, named))
         for makes, table in tables
         for name, texts in table.items()
         for text in texts
-        if _can_be_said(text, named)
     )
+    return tuple(Phrase(makes, name, text, phrase(text, named)) for makes, name, text in rows if text)
 
 
-def _can_be_said(text: str, named: dict[str, Node]) -> bool:
-    """A builder without parts yet has no places, and a phrase that needs one waits until there is one."""
-    return "<place>" not in text or "place" in named
+def _as_it_can_be_said(text: str, named: dict[str, Node]) -> str:
+    """Without any parts there are no places: one that may be left out is; "" for a phrase that needs it."""
+    if "place" in named:
+        return text
+    bare = _PLACE_TOO.sub("", text)
+    return "" if "<place>" in bare else bare
 
 
 def readings(words: Words, at: int, vocabulary: Vocabulary, known: Known) -> list[Reading]:

@@ -17,12 +17,12 @@ from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
 from plytally.core.choosing import choice
-from plytally.core.clock_acts import due_meant, started_told, with_due
+from plytally.core.clock_acts import started_told, with_due
 from plytally.core.clock_lines import briefly, clock_json
 from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
-from plytally.core.doubting import KIND, doubts_of_fields
+from plytally.core.doubting import doubts_of_fields
 from plytally.core.ears import ears, weighed_against
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
 from plytally.core.hearing import Hearing, typed
@@ -34,7 +34,6 @@ from plytally.core.operation import Operation, OperationError
 from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import amounts_aloud, asked, shown, spoken
 from plytally.core.replies import Act, Json
-from plytally.core.replies import acts as _acts
 from plytally.core.replies import change as _change
 from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
@@ -42,6 +41,7 @@ from plytally.core.replies import told as _told
 from plytally.core.retelling import retold
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
+from plytally.core.settling import settled
 from plytally.core.shop_answers import SHOP_QUESTIONS
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import from_schedule
@@ -121,27 +121,16 @@ class Pocket:
         """For an entry built by large buttons: what to choose next, and the sentence so far."""
         return choice(picked, self.vocabulary, self._context().place.get("part", ""))
 
-    def retell(self, entry_id: str, text: str, now: str) -> Json:
+    def retell(
+        self, entry_id: str, text: str, now: str, changes: Sequence[Sequence[int]] = (), skew_ms: int = 0
+    ) -> Json:
         """The acts by which a note that was not understood becomes the entry that `text` makes."""
-        return retold(self._state.entries[entry_id], self._meaning(typed(text), now))
+        true_now = read_wall(now).millis - skew_ms
+        return retold(self._state.entries[entry_id], self._meaning(typed(text), now), true_now, changes)
 
     def settle(self, entry_id: str, field: str, choice: str, changes: Sequence[Sequence[int]] = ()) -> Json:
         """The acts by which a doubt is answered: `choice` is "heard", "runner_up", or words in its place."""
-        logged = self._state.entries[entry_id]
-        none = Doubt(field, "", "", "")
-        doubt = next((each for each in logged.entry.doubts if each.field == field), none)
-        if choice == "heard":
-            return _acts([_change(logged, "resolve", field, logged.shown(field))])
-        text = doubt.runner_up if choice == "runner_up" else choice
-        value = (
-            due_meant(logged, text, zone_of(logged.wall, changes))
-            if field == "due"
-            else self._value_said(logged.entry, doubt, text)
-        )
-        if value is None:
-            why = "scratch it and say it again" if field == KIND else f"{text!r} does not fit {field}"
-            return {"acts": [], "lines": [f"{why}; nothing is changed"]}
-        return _acts([_change(logged, "resolve", field, value, text)])
+        return settled(self._state.entries[entry_id], field, choice, self.vocabulary, changes)
 
     def board(self, now: str) -> Json:
         """What a screen shows: the newest entries first, what waits for an answer, and what is owed."""
@@ -154,6 +143,11 @@ class Pocket:
             "to_settle": [_row(logged) for logged in reversed(self._state.to_settle)],
             "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
         }
+
+    def entry(self, entry_id: str) -> Json | None:
+        """One entry's row, however old it is; None where this phone has none of that id."""
+        logged = self._state.entries.get(entry_id)
+        return _row(logged) if logged else None
 
     def clocks(self, now: str) -> list[Json]:
         """The clocks that run, the first due first, as `clock_json` tells them."""
@@ -258,18 +252,6 @@ class Pocket:
 
     def _read_back(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
         return [], _told(last.entry)
-
-    def _value_said(self, entry: Entry, doubt: Doubt, text: str) -> FieldValue | None:
-        """The value of the doubted field had `text` been said there."""
-        if doubt.heard and doubt.heard in entry.said:
-            meant = understand(typed(entry.said.replace(doubt.heard, text, 1)), self.vocabulary)
-            if meant.name == entry.kind and doubt.field in meant.fields:
-                return meant.fields[doubt.field]
-        meant = understand(typed(f"make it {text}"), self.vocabulary)
-        try:
-            return correction(entry, [doubt.field], meant.fields).get(doubt.field)
-        except CorrectionError:
-            return None
 
 
 _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act], Sequence[str]]]] = {

@@ -187,6 +187,9 @@ _ENTRIES: dict[str, tuple[str, ...]] = {
         "(call | remind) me <when> to <rest>",
         "(<timer> [<on>] <place> <when>) {typed}",
         "(set the <timer> timer (to | for) <duration>) {typed}",
+        "(start [the] <timer> timer <on> <place>) {typed}",
+        "((start | set) a timer [for] <duration> <on> <place>) {typed}",
+        "((call | remind) me <when> <on> <place>) {typed}",
     ),
     "note": (
         "[make a] note that <rest>",

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
+from plytally.clock import local_zone
+from plytally.core.clock_acts import with_due
 from plytally.core.desk import acts as plans
 from plytally.core.desk import rows
 from plytally.core.desk.acts import Act, ActError, Asker
@@ -17,8 +20,10 @@ from plytally.core.entry import Entry
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.hours import Hours, time_told
+from plytally.core.next_time import Zone
 from plytally.core.readback import asked, shown
 from plytally.core.understand import understand
+from plytally.core.wall import Wall, read_wall
 from plytally.store.heard import HeardAgain
 from plytally.workshop.bench import Bench
 from plytally.workshop.desk_words import DeskWords
@@ -83,11 +88,11 @@ class DeskWork:
         entries = [self._log.entry(each) for each in instead_of]
         with self.bench.mutex:
             meant = self.bench.meaning(typed(words), entries)
-        entry = meant.entry
+        entry = self._noted_at(meant.entry, self._when(entries[0]) if entries else self.bench.now())
         return {
             "makes": meant.makes,
             "line": shown(entry) if entry else "",
-            "questions": [asked(doubt) for doubt in meant.doubts],
+            "questions": [asked(doubt) for doubt in (entry.doubts if entry else meant.doubts)],
             "unknown": self.vocabulary.unknown(words),
         }
 
@@ -126,13 +131,21 @@ class DeskWork:
         found = [] if first is None else [Heard(sounds[0] if sounds else "", PHONE, first, logged.noted)]
         for attachment, row in self._heard.of_entry(logged.id).items():
             again = Hearing.from_json(row["heard"]) if row.get("heard") else None
-            entry = self._understood(again) if again else None
+            entry = self._understood(again, logged) if again else None
             found.append(Heard(attachment, SHOP, again, entry, str(row.get("problem", "")), row["place"]))
         return found
 
-    def _understood(self, hearing: Hearing) -> Entry:
-        meant = understand(hearing, self.bench.vocabulary)
-        return meant.entry or Entry("note", {"text": hearing.text}, hearing.text)
+    def _understood(self, hearing: Hearing, logged: Logged) -> Entry:
+        meant = self._noted_at(understand(hearing, self.bench.vocabulary).entry, self._when(logged))
+        return meant or Entry("note", {"text": hearing.text}, hearing.text)
+
+    def _when(self, logged: Logged) -> Wall:
+        return Wall(logged.happened_millis, read_wall(logged.wall).offset_min)
+
+    def _noted_at(self, entry: Entry | None, said: Wall) -> Entry | None:
+        """What words mean that were said then: "at nine" becomes an instant, and is asked about."""
+        now = self.bench.now().millis
+        return entry and with_due(entry, said, _zone(said), now if said.millis < now else None)
 
     def _again(self, logged: Logged) -> Entry | None:
         heard = [each.entry for each in self._hearings(logged) if each.where == SHOP and each.entry]
@@ -156,18 +169,29 @@ class DeskWork:
         self, asker: Asker, entries: Sequence[Logged], wanted: Mapping[str, Any], repeated: bool
     ) -> list[Act]:
         try:
-            return _PLANS[wanted["act"]](self, asker, entries, wanted)
+            changes = _zone(self._when(entries[0])).changes if entries else ()
+            return _PLANS[wanted["act"]](self, replace(asker, changes=changes), entries, wanted)
         except (ActError, AnswerError, TypedValueError):
             if repeated:
                 return []
             raise
 
-    def _meant(self, words: str, instead_of: Sequence[Logged] = ()) -> Entry:
-        """The entry that typed words make; NoEntry if they are a command or a question."""
-        meant = self.bench.meaning(typed(words), instead_of).entry
+    def _meant(self, words: str, instead_of: Sequence[Logged] = (), wall: str = "") -> Entry:
+        """The entry that typed words make; NoEntry if they are a command or a question.
+
+        `wall` is when that was done, where it is told later and takes the place of nothing.
+        """
+        said = self._when(instead_of[0]) if instead_of else read_wall(wall) if wall else self.bench.now()
+        meant = self._noted_at(self.bench.meaning(typed(words), instead_of).entry, said)
         if meant is None:
             raise NoEntry(f"{words!r} is no entry but a question or a command; type what was done")
         return meant
+
+
+def _zone(said: Wall) -> Zone:
+    """Local time from then on: with this machine's daylight saving, where it was the same then and there."""
+    here = local_zone(said.millis)
+    return here if here.offset_min == said.offset_min else Zone(said.offset_min)
 
 
 def _unchanged(entries: Sequence[Logged], seen: Sequence[Mapping[str, str]]) -> None:
@@ -227,6 +251,6 @@ _PLANS: Mapping[str, Planner] = {
         asker, entries, work._meant(wanted["words"], entries)
     ),
     "note": lambda work, asker, _entries, wanted: plans.note(
-        asker, work._meant(wanted["words"]), wanted.get("wall", "")
+        asker, work._meant(wanted["words"], wall=wanted.get("wall", "")), wanted.get("wall", "")
     ),
 }

@@ -10,73 +10,38 @@ request asked twice plans the same operations, and one that was cut short is fin
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from plytally.core.body import KIND, WITHDRAWN, change_body
-from plytally.core.canonical import canonical
-from plytally.core.clock import RANDOM_BITS, uuid7, uuid7_millis
 from plytally.core.desk.answers import (
     HEARD,
     RUNNER_UP,
     AnswerError,
+    Asked,
     doubts_asked,
     other_value,
     value_heard,
 )
+from plytally.core.desk.asker import ACCEPTED as ACCEPTED
+from plytally.core.desk.asker import CAME_FROM as CAME_FROM
+from plytally.core.desk.asker import Act as Act
+from plytally.core.desk.asker import Asker as Asker
+from plytally.core.desk.due_times import due_of, due_typed
 from plytally.core.desk.typed_value import typed_value
 from plytally.core.doubting import doubts_of_fields
 from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue
 from plytally.core.history import Change, Logged
+from plytally.core.standing import SEVERAL
 from plytally.core.vocabulary import Vocabulary
 
-ACCEPTED, CAME_FROM = "accepted", "came_from"
 YES = "yes"
 SOURCE = "source"
 """The role of a sound that an entry was not spoken in, but made from by a split or join."""
 
-_JUDGED = (KIND, WITHDRAWN, ACCEPTED, "unused", "order", *FIELDS)
-
 
 class ActError(ValueError):
     """Something that cannot be done to this entry now; the message says why and what can."""
-
-
-@dataclass(frozen=True)
-class Act:
-    """One operation to be made: `wall` is set where it says when the work was, not when it was typed."""
-
-    id: str
-    act: str
-    target: str | None
-    body: Mapping[str, Any]
-    wall: str = ""
-
-
-@dataclass(frozen=True)
-class Asker:
-    """Who judges (a role), and the request, from which the ids of its operations follow."""
-
-    author: str
-    key: str
-    request: Mapping[str, Any] = field(default_factory=dict)
-
-    def id(self, *about: str) -> str:
-        """The id of the operation of this request that is about this."""
-        digest = hashlib.sha256(canonical([self._digest, *about])).digest()
-        return uuid7(uuid7_millis(self.key), int.from_bytes(digest, "big") >> (256 - RANDOM_BITS))
-
-    @cached_property
-    def _digest(self) -> str:
-        return hashlib.sha256(canonical([self.key, dict(self.request)])).hexdigest()
-
-    def traces(self, entry_ids: Iterable[str]) -> Iterator[str]:
-        """The ids under which something of this request is in the log, if it was asked before."""
-        yield from (self.id("note"), self.id("note 0"))
-        for entry_id in entry_ids:
-            yield from (self.id(entry_id, name) for name in _JUDGED)
 
 
 def version(logged: Logged) -> str:
@@ -123,17 +88,27 @@ def answer(
         raise ActError(f"{name} of this entry is not in doubt any more; look at it again")
     if choice == HEARD:
         return [_change(asker, logged, "resolve", name, value_heard(logged, name))]
-    if choice == RUNNER_UP and RUNNER_UP not in [each.name for each in asked.choices]:
-        raise AnswerError(f"the doubt about {name} has no second candidate; type the right value")
-    if choice == RUNNER_UP and name == KIND:
-        if again is None:
-            raise AnswerError("the second hearing of this entry is not here any more; type what was said")
-        return reword(asker, logged, again, "as the shop computer heard it")
     if choice == RUNNER_UP:
-        return [_change(asker, logged, "resolve", name, other_value(logged, asked.doubt, vocabulary, again))]
+        return _runner_up(asker, logged, asked, vocabulary, again)
     if name not in FIELDS:
         raise AnswerError(f"{name} is no field that a value could be typed for")
     return correct(asker, logged, name, words, vocabulary)
+
+
+def _runner_up(
+    asker: Asker, logged: Logged, asked: Asked, vocabulary: Vocabulary, again: Entry | None
+) -> list[Act]:
+    name = asked.doubt.field
+    if RUNNER_UP not in [each.name for each in asked.choices]:
+        raise AnswerError(f"the doubt about {name} has no second candidate; type the right value")
+    if name == KIND:
+        if again is None:
+            raise AnswerError("the second hearing of this entry is not here any more; type what was said")
+        return reword(asker, logged, again, "as the shop computer heard it")
+    if name == "due" and asked.doubt.why != SEVERAL:
+        return correct(asker, logged, name, asked.doubt.runner_up, vocabulary)
+    value = other_value(logged, asked.doubt, vocabulary, again)
+    return [_change(asker, logged, "resolve", name, value), *_due_anew(asker, logged, name, value)]
 
 
 def settle(asker: Asker, logged: Logged, name: str, operation: str) -> list[Act]:
@@ -146,14 +121,27 @@ def settle(asker: Asker, logged: Logged, name: str, operation: str) -> list[Act]
 
 def correct(asker: Asker, logged: Logged, name: str, words: str, vocabulary: Vocabulary) -> list[Act]:
     """Give a field the value that is typed, "" to take it out. An unusual amount is asked about once more."""
+    if name == "due" and words.strip() and logged.entry.kind == "clock":
+        return [_change(asker, logged, _act(logged, name), name, due_typed(logged, words, asker.changes))]
     value = typed_value(name, words, logged.entry, vocabulary).value
-    act = "resolve" if any(doubt.field == name for doubt in logged.entry.doubts) else "amend"
     fields = {each: was for each, was in logged.entry.fields.items() if each != name}
     if value is not None:
         fields[name] = value
     raised = doubts_of_fields(logged.entry.kind, fields, vocabulary)
     doubts = [doubt for doubt in raised if doubt.field == name and doubt.heard]
-    return [_change(asker, logged, act, name, value, doubts=doubts)]
+    changed = _change(asker, logged, _act(logged, name), name, value, doubts=doubts)
+    return [changed, *_due_anew(asker, logged, name, value)]
+
+
+def _act(logged: Logged, name: str) -> str:
+    return "resolve" if any(doubt.field == name for doubt in logged.entry.doubts) else "amend"
+
+
+def _due_anew(asker: Asker, logged: Logged, name: str, value: FieldValue | None) -> Iterator[Act]:
+    """A clock with another time of day is due then."""
+    if name == "at":
+        due = due_of(logged, value, asker.changes)
+        yield _change(asker, logged, _act(logged, "due"), "due", due)
 
 
 def reword(asker: Asker, logged: Logged, meant: Entry, why: str) -> list[Act]:

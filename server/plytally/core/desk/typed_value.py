@@ -53,7 +53,7 @@ def typed_value(field: str, text: str, entry: Entry, vocabulary: Vocabulary) -> 
     if not text:
         return TypedValue(None)
     holds = FIELDS[field].holds
-    if holds == "text":
+    if holds == "text" and field != "at":
         return TypedValue(text)
     if holds == "name" and field != "drill":
         return _name(field, text, entry, vocabulary)
@@ -78,7 +78,8 @@ def _amount(field: str, text: str, entry: Entry) -> FieldValue:
 def _by_words(field: str, text: str) -> FieldValue | None:
     if field == "batch" and " " not in text and any(map(str.isdigit, text)):
         return text.upper()
-    words = tuple(text.lower().replace(":", " to ").replace("-", " ").split())
+    parted = text if field == "at" else text.replace(":", " to ").replace("-", " ")
+    words = tuple(parted.lower().split())
     read = next((row[3] for row in READ if row[1] == field), None)
     if len(words) == 1 and words[0].isdecimal() and FIELDS[field].holds == "count":
         return int(words[0])
@@ -107,6 +108,8 @@ def _example(field: str) -> str:
     holds = FIELDS[field].holds
     if isinstance(holds, Dimension):
         return f"write an amount of {holds.value} with its unit, such as {_UNITS[holds]}"
+    if field == "at":
+        return "write a time of day such as 21:00 today, or nine tonight"
     return {"count": "write a whole number", "ratio": "write a ratio such as 4:1"}.get(
         holds, "write digits, or letters and digits without blanks"
     )
