@@ -128,3 +128,45 @@ def test_a_file_over_300_lines_says_why_in_its_first_lines():
         text = file.read_text()
         if len(text.splitlines()) > 300:
             assert "Long because" in text[:1500], f"{file.name} is over 300 lines and does not say why"
+
+
+def raised(function):
+    """The errors that a function's own body raises by name."""
+    for node in ast.walk(function):
+        called = node.exc if isinstance(node, ast.Raise) else None
+        called = called.func if isinstance(called, ast.Call) else called
+        if isinstance(called, ast.Name) and called.id in ERRORS:
+            yield called.id
+
+
+def public_functions(file):
+    tree = ast.parse(file.read_text())
+    bodies = [tree, *(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name[0] != "_")]
+    return [
+        node
+        for body in bodies
+        for node in body.body
+        if isinstance(node, ast.FunctionDef) and node.name[0] != "_"
+    ]
+
+
+ERRORS = {
+    node.name
+    for file in PACKAGE.rglob("*.py")
+    for node in ast.walk(ast.parse(file.read_text()))
+    if isinstance(node, ast.ClassDef) and any("Error" in ast.unparse(base) for base in node.bases)
+} | {"ValueError", "LookupError"}
+TELLING = [file for room in ROOMS if room != "web" for file in files(room)]
+"""Rooms whose callers are code; what a route refuses is a Problem, and stands in the API's description."""
+
+
+@pytest.mark.parametrize("file", TELLING, ids=lambda f: f"{f.parent.name}/{f.name}")
+def test_what_others_call_tells_its_errors(file):
+    silent = [
+        f"{function.name}, line {function.lineno}: {sorted(named)}"
+        for function in public_functions(file)
+        if (named := set(raised(function)))
+        and not re.search(rf"Error|{'|'.join(named)}", ast.get_docstring(function) or "")
+    ]
+
+    assert silent == []

@@ -23,7 +23,6 @@ from plytally.core.telling import (
     place_told,
     step_told,
     tally_told,
-    total_told,
 )
 from plytally.schedule_file import read_schedule_file, schedule_from_yaml
 
@@ -306,14 +305,6 @@ def test_no_work_at_all_is_told():
     assert (
         left_off_told(ledger_of().left_off(SPAR), SPAR)[0] == "no work is noted on the right elevator spar."
     )
-
-
-def test_a_total_is_told():
-    total, *_ = ledger_of(laid(3), laid(5, station="hinge 2")).totals(
-        Place("elevator spar", "right", "fore", "", "hinge 2")
-    )
-
-    assert total_told(total) == "right elevator spar, fore face, at hinge 2: 8 of 10 plies in all."
 
 
 def test_a_finding_is_told_with_its_entry_and_day():

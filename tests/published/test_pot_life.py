@@ -2,9 +2,9 @@
 
 import pytest
 
-from plytally.core.pot_life import USUAL, Air, ResinTimes, pot_life, usual_at
+from plytally.core.pot_life import USUAL, Air, ResinTimes, pot_life
 from plytally.core.quantities import parse_quantity
-from plytally.core.shop.cure import timed
+from plytally.core.shop.cure import time_at, timed
 
 MIXED = 1_793_690_400_000
 MAKER = ResinTimes({"epoxy": timed(parse_quantity("72 degF"), parse_quantity("40 min"))})
@@ -39,7 +39,7 @@ def test_a_resin_systems_own_time_comes_before_the_usual_one():
 
 
 def test_the_running_clock_agrees_with_the_shops_arithmetic():
-    worked = usual_at(parse_quantity("81 degF"), "epoxy", MAKER)
+    worked = time_at(MAKER.of("epoxy")[0], parse_quantity("81 degF")).value
     assert lasts(81, MAKER) == pytest.approx(float(worked.amount), rel=1e-3)
 
 

@@ -104,7 +104,7 @@ def ahead_ms(stamp: Stamp, now_millis: int, max_drift_ms: int = MAX_DRIFT_MS) ->
 def uuid7(millis: int, random_bits: int) -> str:
     """A UUIDv7 (RFC 9562, 5.7) from Unix milliseconds and 74 random bits, in lower case.
 
-    The upper 12 bits become rand_a, the lower 62 rand_b.
+    The upper 12 bits become rand_a, the lower 62 rand_b. ClockError for what does not fit.
     """
     if not 0 <= random_bits < 1 << RANDOM_BITS:
         raise ClockError(f"a UUIDv7 takes {RANDOM_BITS} random bits, found {random_bits.bit_length()}")

@@ -117,7 +117,10 @@ def _millimeters(words: Words, at: int, line: Line) -> _Found:
 
 
 def say_drill(size: str) -> str:
-    """Say a size in the form that `read_drill` gives: "3/16 in" is "three sixteenths inch drill"."""
+    """Say a size in the form that `read_drill` gives: "3/16 in" is "three sixteenths inch drill".
+
+    NumberError for text that is no size of a drill.
+    """
     if match := _TYPED_NUMBER_DRILL.fullmatch(size):
         return f"number {say_cardinal(int(match[1]))} drill"
     if size.lower() in LETTERS and len(size) == 1:

@@ -16,7 +16,7 @@ from plytally.core.cards.curing import POT_LIFE
 from plytally.core.entry import EntryError, value_from_json, value_to_json
 from plytally.core.history import Logged
 from plytally.core.quantities import Quantity, format_quantity, parse_quantity, unit_named
-from plytally.core.shop.cure import At, Timed, time_at
+from plytally.core.shop.cure import At, Timed, timed
 from plytally.core.shop.cure_clock import Reading, run_clock
 from plytally.core.shop.errors import ShopError
 from plytally.core.shop.sources import DA20, TRADE, WARM
@@ -24,7 +24,7 @@ from plytally.core.wall import DAY_MS
 
 ROOM = parse_quantity("72 degF")
 USUAL_POT = parse_quantity("20 min")
-USUAL = Timed((At(ROOM, USUAL_POT),))
+USUAL = timed(ROOM, USUAL_POT)
 """A short, common pot life of a laminating epoxy: common practice, no source."""
 
 COMMON_POT = parse_quantity("100 g")
@@ -83,7 +83,7 @@ def kept_times(sums: Iterable[Logged]) -> ResinTimes:
         fields = each.entry.fields
         heat, lasts = fields.get("temperature"), fields.get("duration")
         if fields.get("quality") == POT_LIFE and isinstance(heat, Quantity) and isinstance(lasts, Quantity):
-            return ResinTimes({str(fields.get("resin", "")): Timed((At(heat, lasts),))})
+            return ResinTimes({str(fields.get("resin", "")): timed(heat, lasts)})
     return ResinTimes()
 
 
@@ -138,11 +138,6 @@ def _left(maker: Timed, mixed: int, readings: Sequence[Reading]) -> int:
     except ShopError:  # two readings of one moment, or a temperature no resin meets: the ones before count
         return _left(maker, mixed, readings[:-1]) if len(readings) > 1 else mixed + _millis(USUAL_POT)
     return mixed + _millis(last.after) + (_millis(left.value) if left else 0)
-
-
-def usual_at(temperature: Quantity, resin: str, times: ResinTimes) -> Quantity:
-    """The pot life at a temperature that stays. ShopError for one that no resin meets."""
-    return time_at(times.of(resin)[0], temperature).value
 
 
 def _row(raw: Any) -> At:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from plytally.core.account import Answer, Finding, LeftOff, NextStep, StationTotal, Tally
+from plytally.core.account import Answer, Finding, LeftOff, NextStep, Tally
 from plytally.core.crediting import Dated
 from plytally.core.entry import KINDS, Place
 from plytally.core.schedule import Step
@@ -91,12 +91,6 @@ def owed_told(tallies: Sequence[Tally], where: Place) -> tuple[str, ...]:
         return (f"nothing is owed{on}.",)
     twice = Counter((tally.place, tally.material) for tally in tallies)
     return tuple(tally_told(tally, orientation=twice[tally.place, tally.material] > 1) for tally in tallies)
-
-
-def total_told(total: StationTotal) -> str:
-    """Give everything that lies at a station in one line."""
-    doubt = f", {total.in_doubt} more in doubt" if total.in_doubt else ""
-    return f"{place_told(total.place)}: {total.laid} of {total.asked} plies in all{doubt}."
 
 
 def left_off_told(left_off: LeftOff, where: Place, most: int = 3) -> tuple[str, ...]:

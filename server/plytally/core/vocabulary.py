@@ -109,7 +109,7 @@ class Vocabulary:
         """The vocabulary with a builder's own words added: {"materials": {"kevlar": ["kevlar cloth"]}}.
 
         A name that is known, in whatever capitals, gets further ways of being said and is spelt as given;
-        a new name joins the list.
+        a new name joins the list. VocabularyError for what is no list of words.
         """
         changed: dict[str, Any] = {}
         for list_name, given in words.items():

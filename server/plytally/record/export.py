@@ -48,7 +48,10 @@ def export(
     progress: Progress | None = None,
     disk: Disk | None = None,
 ) -> dict[str, Any]:
-    """Write the export into a new or empty folder; what stands in its about.json."""
+    """Write the export into a new or empty folder; what stands in its about.json.
+
+    ExportRefused where the folder holds something.
+    """
     disk, step = disk or RealDisk(), progress or (lambda done, total: None)
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise ExportRefused(f"{target} is there and not empty; choose a new folder")

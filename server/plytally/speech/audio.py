@@ -68,7 +68,8 @@ def decode(source: bytes | Path, name: str = "", longest: float = LONGEST_SECOND
     """The sound in a recording, as engines want it.
 
     `name` is used in messages (default: the file's name). `longest` in seconds: a recording beyond it
-    raises SoundTooLong as soon as that is known, before the rest is decoded.
+    raises SoundTooLong as soon as that is known, before the rest is decoded. EmptySound where nothing was
+    recorded, another SoundError for what is no sound.
     """
     name = name or (source.name if isinstance(source, Path) else "the recording")
     raw = _read(source, name)

@@ -96,6 +96,7 @@ class Decoder:
         """Make the automaton the search `name`, in place of one of that name. Its words must be learnt.
 
         `sentences` say how often each way is taken; without them no way costs anything.
+        GrammarRefused for an automaton without a sentence, or with words that have no sound.
         """
         if not automaton.arcs:
             raise GrammarRefused("the grammar is empty: there is no sentence to listen for")

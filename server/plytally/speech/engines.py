@@ -15,7 +15,7 @@ def open_engine(data: Path, engine: str = "best", model: Path | None = None) -> 
 
     `model` is the folder of a Vosk model (an option or PLYTALLY_VOSK_MODEL names it); without it the
     `models` folder in `data` is searched. A model that was named, or that lies there half-copied, is never
-    passed over in silence: ModelAbsent or ModelIncomplete says what is wrong.
+    passed over in silence: ModelAbsent or ModelIncomplete says what is wrong. ValueError for another name.
     """
     if engine not in {"best", "sphinx", "vosk"}:
         raise ValueError(f"there is no engine {engine!r}; there are best, sphinx and vosk")

@@ -82,7 +82,7 @@ def parse(line: bytes) -> Record:
 
 
 def operation_bytes(line: bytes) -> bytes:
-    """The canonical bytes of the operation in a line that `parse` accepts."""
+    """The canonical bytes of the operation in a line that `parse` accepts; LineError for any other."""
     found = _FRAME.fullmatch(line)
     if found is None:
         raise LineError(_why_broken(line))

@@ -32,7 +32,10 @@ def rewritten(content: bytes, exif: bytes) -> bytes:
 
 
 def segments(content: bytes) -> Iterator[tuple[int, bytes]]:
-    """Each segment within the image: its marker, and its bytes with the coded data behind it."""
+    """Each segment within the image: its marker, and its bytes with the coded data behind it.
+
+    JpegError where it is no JPEG, or is cut or damaged.
+    """
     if content[:2] != b"\xff\xd8":
         raise JpegError("it does not begin as a JPEG does")
     at = 2

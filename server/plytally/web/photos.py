@@ -26,7 +26,7 @@ Image.MAX_IMAGE_PIXELS = None  # our own limit below, told as an error that says
 MAX_PIXELS = 200_000_000
 SMALLEST, LARGEST = 32, 2048
 ORIENTATION, EXIF_IFD, GPS_IFD = 0x0112, 0x8769, 0x8825
-ORIGINAL, DIGITIZED, CHANGED = 0x9003, 0x9004, 0x0132
+ORIGINAL, CHANGED = 0x9003, 0x0132
 OFFSET, OFFSET_ORIGINAL, FRACTION_ORIGINAL = 0x9010, 0x9011, 0x9291
 _JPEGS = ("JPEG", "MPO")  # an MPO is a JPEG with further pictures behind its end
 _EXIF_TIME = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)")
@@ -85,7 +85,10 @@ def facts(content: bytes) -> PhotoFacts:
 
 
 def small(content: bytes, side: int) -> bytes:
-    """A JPEG of at most `side` pixels each way (32 to 2048), upright, that says nothing but the picture."""
+    """A JPEG of at most `side` pixels each way (32 to 2048), upright, that says nothing but the picture.
+
+    PhotoError for another size, and for what is no photo that can be shown.
+    """
     if not SMALLEST <= side <= LARGEST:
         raise PhotoError(f"a small photo is {SMALLEST} to {LARGEST} pixels wide, not {side}")
     with _opened(content) as image:

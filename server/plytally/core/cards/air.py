@@ -46,7 +46,10 @@ def here(elevation: Quantity, altimeter: Quantity | None) -> Worked[Quantity]:
 
 
 def air(elevation: Quantity, altimeter: Quantity | None, geometric: bool) -> Told:
-    """The pressure of the air at a field, on a standard day or by the day's altimeter setting."""
+    """The pressure of the air at a field, on a standard day or by the day's altimeter setting.
+
+    CardError where both a geometric elevation and an altimeter setting are given.
+    """
     if geometric and altimeter:
         raise CardError("", "a geometric elevation goes without an altimeter setting")
     return [standard_pressure(elevation, Height.GEOMETRIC) if geometric else here(elevation, altimeter)]

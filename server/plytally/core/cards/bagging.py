@@ -22,7 +22,10 @@ _CURVE_POINTS = Ask("points", "Points of the curve", Holds.COUNT, usual="10", un
 
 
 def drop_test(reading: Readings, limit: str | None, own: tuple[Quantity, Quantity] | None) -> Told:
-    """A bag's drop test held against a limit that the builder chooses."""
+    """A bag's drop test held against a limit that the builder chooses.
+
+    CardError unless just one limit is given, a published one or `own` (so much pressure, in so long).
+    """
     if bool(limit) is bool(own):
         offered = "; ".join(f"{name}: {published}" for name, published in LEAK_LIMITS.items())
         raise CardError("", f"choose one limit, a published one or your own. Published: {offered}")

@@ -174,7 +174,7 @@ def reword(asker: Asker, logged: Logged, meant: Entry, why: str) -> list[Act]:
 
 
 def withdraw(asker: Asker, logged: Logged, why: str) -> list[Act]:
-    """Say that an entry should not count."""
+    """Say that an entry should not count. ActError if it is withdrawn already."""
     if logged.withdrawn is not None:
         raise ActError("this entry is withdrawn already")
     over = list(logged.heads(WITHDRAWN))
@@ -183,7 +183,7 @@ def withdraw(asker: Asker, logged: Logged, why: str) -> list[Act]:
 
 
 def bring_back(asker: Asker, logged: Logged, why: str) -> list[Act]:
-    """Let a withdrawn entry count again."""
+    """Let a withdrawn entry count again. ActError if it counts."""
     if logged.withdrawn is None:
         raise ActError("this entry counts; there is nothing to bring back")
     return [_change(asker, logged, "amend", WITHDRAWN, None, why)]

@@ -86,7 +86,7 @@ def other_value(
 
 
 def other_standing(logged: Logged, field: str) -> Change:
-    """The latest standing value of a field that is not the one shown."""
+    """The latest standing value of a field that is not the one shown. AnswerError if there is none."""
     heads = logged.standing.get(field, ())
     other = next((head for head in reversed(heads) if not same(head, heads[-1])), None)
     if other is None:

@@ -59,7 +59,10 @@ class PerPly:
         return self._with(above_zero(thickness, "coupon", Dimension.LENGTH) / number_of(plies, "plies"))
 
     def with_step(self, before: Quantity, after: Quantity, plies: int) -> PerPly:
-        """Learn from the thickness or height at one spot before and after so many plies were laid on it."""
+        """Learn from the thickness or height at one spot before and after so many plies were laid on it.
+
+        ShopError for amounts that are no lengths; OutOfRange where the plies added nothing.
+        """
         rise = of_kind(after, "after", Dimension.LENGTH) - of_kind(before, "before", Dimension.LENGTH)
         if rise <= 0:
             raise OutOfRange(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 AC43 = "FAA AC 43.13-1B (1998)"
 ARMY = "US Army TM 1-1500-204-23-11, Advanced Composites"
-ARMY_ENGINES = "US Army TM 1-1500-204-23-1"
 ARMY_CRAFT = "US Army TM 55-1905-223-SDC"
 ATMOSPHERE = "US Standard Atmosphere 1976"
 DA20 = "DA20-C1 aeroplane maintenance manual 51-00-00, p.10"

@@ -120,7 +120,10 @@ def nearest_spacer(
 def stack_up(
     target: Quantity, within: Quantity, pieces: Sequence[Pieces], clamp_takes: Quantity = NOTHING
 ) -> Spacer:
-    """Work out a stack that the builder has chosen."""
+    """Work out a stack that the builder has chosen.
+
+    Lengths in the target's unit. TooFew without pieces, ShopError for what is no length.
+    """
     wanted = above_zero(target, "target", Dimension.LENGTH)
     allowed = zero_or_more(within, "tolerance", Dimension.LENGTH)
     taken = zero_or_more(clamp_takes, "what the clamp takes", Dimension.LENGTH)

@@ -87,7 +87,10 @@ def gauge_vacuum(absolute: Quantity, air: Quantity) -> Worked[Quantity]:
 
 
 def most_vacuum(air: Quantity, pump_leaves: Quantity = PERFECT) -> Worked[Quantity]:
-    """The most that a gauge can show, in the unit of `air`; `pump_leaves` is absolute."""
+    """The most that a gauge can show, in the unit of `air`; `pump_leaves` is absolute.
+
+    NotPossible where the pump would leave more than the air's own pressure.
+    """
     left = zero_or_more(pump_leaves, "pressure the pump leaves", Dimension.PRESSURE)
     if left > _air(air):
         raise NotPossible("pressure the pump leaves", pump_leaves, f"it is over the air's {air}")
