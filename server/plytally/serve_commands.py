@@ -30,6 +30,8 @@ from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear
 from plytally.workshop.print_copy import print_copy, resin_times
 from plytally.workshop.second_hearing import SecondHearing
+from plytally.workshop.voice_work import VoiceWork
+from plytally.workshop.voices import Voices
 
 ANSWER_WITHIN_S = 10
 
@@ -78,13 +80,17 @@ def serve(
             if not hear:
                 yield Beside(counts, phone_model=offered)
                 return
-            ear = Ear(data, engine, model)
-            queue = SecondHearing(bench.log, bench, ear)
+            ear, voices = Ear(data, engine, model), Voices(bench)
+            queue = SecondHearing(bench.log, bench, ear, voices.file_of)
+            learner = VoiceWork(bench, voices, ear)
             queue.start()
+            learner.start()
             counts |= {"second_hearing": queue.waiting, "second_hearing_given_up": queue.given_up}
+            counts |= {"voices": learner.waiting}
             try:
-                yield Beside(counts, queue.again, offered)
+                yield Beside(counts, queue.again, offered, learner.nudge, ear)
             finally:
+                learner.close()
                 queue.close()
                 ear.close()
 

@@ -3,6 +3,10 @@
     .venv/bin/python tests/bench/speech_bench.py --voices-each 1            each phrase by one voice in turn
     .venv/bin/python tests/bench/speech_bench.py --phrases natural-test     the hand-written phrases
     .venv/bin/python tests/bench/speech_bench.py --conditions 20,10:sander,20:shop:mask --out figures.json
+    .venv/bin/python tests/bench/speech_bench.py --conditions 20 --voices six --voices-each 1 --adapted
+
+With --adapted each voice first reads the reading list (what `plytally` asks a builder to read, none of it a
+phrase of the bench) under the same condition; then the notes are heard without and with its voice learnt.
 
 A condition is "clean" or SNR[:NOISE[:EFFECT]], with the noises and effects of shop_noise.py. Phrases:
 "vectors" (tests/vectors/phrases.json), "natural-tune" and "natural-test" (natural.yaml), "confusable"
@@ -20,9 +24,10 @@ import os
 import platform
 import random
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import cache
+from itertools import repeat
 from pathlib import Path
 from typing import Any
 
@@ -36,15 +41,19 @@ from sound import SIX, TUNING_VOICES, VOICES, Voice, in_noise, speak
 
 from plytally.core.hearing import Hearing
 from plytally.core.listening import Grammar, grammar
+from plytally.core.reading_list import reading_list
 from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.schedule_file import read_schedule_file
 from plytally.speech.port import Pcm16k
 from plytally.speech.sphinx import SphinxRecogniser
+from plytally.speech.voice_fit import Fitted, VoiceMap
+from plytally.speech.voice_learning import Said, fit_voice
 
 ROOT = Path(__file__).parents[2]
 VOICE_SETS = {"all": VOICES, "six": SIX, "tuning": TUNING_VOICES}
 Job = tuple[dict[str, Any], Voice, str, int]
+READING = 1000  # seeds of the noise behind the reading list, which is never that behind the notes
 
 
 def main() -> None:
@@ -56,17 +65,24 @@ def main() -> None:
     with ProcessPoolExecutor(asked.jobs) as pool:
         for condition in asked.conditions.split(","):
             jobs = list(_jobs(phrases, voices, asked.voices_each or len(voices), condition, asked.share))
-            rows = list(_progress(pool.map(_hear_phrase, *zip(*jobs, strict=True)), len(jobs)))
-            figures = rates(rows) | {"real_time_factor": _time_factor(rows)}
-            if asked.talk:
-                talk = list(pool.map(_hear_talk, *zip(*_talk(condition), strict=True)))
-                figures["talk_taken_without_doubt"] = share(sum(talk), len(talk))
-            report["conditions"][condition] = figures
-            print_figures(f"{asked.phrases}, {condition}", figures)
-            if asked.errors:
-                _show_errors(rows)
-            if asked.out:
-                Path(asked.out).write_text(json.dumps(report, indent=1) + "\n")
+            learnt = [dict[str, Fitted]()]
+            if asked.adapted:
+                learnt.append(_learnt(pool, voices, condition))
+            for fitted in learnt:
+                maps = [fitted[str(job[1])].voice if fitted else None for job in jobs]
+                rows = list(_progress(pool.map(_hear_phrase, *zip(*jobs, strict=True), maps), len(jobs)))
+                figures = rates(rows) | {"real_time_factor": _time_factor(rows)}
+                if asked.talk and not fitted:
+                    talk = list(pool.map(_hear_talk, *zip(*_talk(condition), strict=True)))
+                    figures["talk_taken_without_doubt"] = share(sum(talk), len(talk))
+                named = condition + (", voice learnt" if fitted else "")
+                report["conditions"][named] = figures
+                print_figures(f"{asked.phrases}, {named}", figures)
+                _show_voices(rows)
+                if asked.errors:
+                    _show_errors(rows)
+                if asked.out:
+                    Path(asked.out).write_text(json.dumps(report, indent=1) + "\n")
 
 
 def _arguments() -> argparse.Namespace:
@@ -84,6 +100,9 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--jobs", type=int, default=1, help="processes")
     parser.add_argument(
         "--talk", action="store_true", help="also hear ordinary talk, which must make no entry"
+    )
+    parser.add_argument(
+        "--adapted", action="store_true", help="also with each voice learnt from the reading list"
     )
     parser.add_argument("--errors", action="store_true", help="list what was not exact")
     parser.add_argument("--out", help="write the figures as JSON")
@@ -132,15 +151,46 @@ def sound_of(text: str, voice: Voice, condition: str, seed: int) -> Pcm16k:
     return in_noise(said, float(snr), noise or "shop", seed=seed)
 
 
-def _hear(sound: Pcm16k) -> tuple[Hearing, float]:
-    engine, _, listened = _bench()
+def _hear(sound: Pcm16k, engine: SphinxRecogniser | None = None) -> tuple[Hearing, float]:
+    anybodys, _, listened = _bench()
     begun = time.process_time()
-    hearing = engine.hear(sound, listened)
+    hearing = (engine or anybodys).hear(sound, listened)
     return hearing, time.process_time() - begun
 
 
-def _hear_phrase(phrase: dict[str, Any], voice: Voice, condition: str, seed: int) -> dict[str, Any]:
-    hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed))
+_engines: dict[tuple[Voice, str], SphinxRecogniser] = {}
+
+
+def _engine_of(voice: Voice, condition: str, learnt: VoiceMap) -> SphinxRecogniser:
+    """The engine that knows this voice; made once in a process, and warmed, so that hearing is timed."""
+    if (voice, condition) not in _engines:
+        _engines[voice, condition] = SphinxRecogniser(learnt)
+        _hear(sound_of("checked the rudder post", voice, condition, 0), _engines[voice, condition])
+    return _engines[voice, condition]
+
+
+def _learnt(pool: ProcessPoolExecutor, voices: Sequence[Voice], condition: str) -> dict[str, Fitted]:
+    """Each voice, learnt from its reading; prints what that gained."""
+    fitted = dict(zip(map(str, voices), pool.map(_learn, voices, repeat(condition)), strict=True))
+    for name, each in fitted.items():
+        print(f"{name}: {each.notes} sentences, {each.seconds:.0f} s, gain {each.gain:.2f}, {each.helps=}")
+    return fitted
+
+
+def _learn(voice: Voice, condition: str) -> Fitted:
+    _, vocabulary, listened = _bench()
+    said = [
+        Said(each.text, sound_of(each.text, voice, condition, READING + at))
+        for at, each in enumerate(reading_list(vocabulary))
+    ]
+    return fit_voice(said, listened)
+
+
+def _hear_phrase(
+    phrase: dict[str, Any], voice: Voice, condition: str, seed: int, learnt: VoiceMap | None
+) -> dict[str, Any]:
+    engine = _engine_of(voice, condition, learnt) if learnt else None
+    hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed), engine)
     return judged_note(phrase, hearing, _bench()[1]) | {"voice": str(voice), "taken": taken}
 
 
@@ -156,6 +206,15 @@ def _hear_talk(text: str, voice: Voice, condition: str, seed: int) -> bool:
 
 def _time_factor(rows: list[dict[str, Any]]) -> float:
     return round(sum(row["taken"] for row in rows) / sum(row["seconds"] for row in rows), 3)
+
+
+def _show_voices(rows: list[dict[str, Any]]) -> None:
+    """How many notes of each voice were exact."""
+    counts = {row["voice"]: [0, 0] for row in rows}
+    for row in rows:
+        counts[row["voice"]][0] += row["exact"]
+        counts[row["voice"]][1] += 1
+    print("  " + "; ".join(f"{voice} {exact} of {count}" for voice, (exact, count) in counts.items()))
 
 
 def _show_errors(rows: list[dict[str, Any]]) -> None:

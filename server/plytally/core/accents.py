@@ -10,7 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-VOWELS = frozenset(["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"])
+# The phones of the CMU Pronouncing Dictionary, without its stress marks.
+VOWELS = frozenset(("AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"))
+_STOPS = ("P", "B", "T", "D", "K", "G", "CH", "JH")
+_OTHERS = ("F", "V", "TH", "DH", "S", "Z", "SH", "ZH", "HH", "M", "N", "NG", "L", "R", "W", "Y")
+PHONES = VOWELS | {*_STOPS, *_OTHERS}
 
 # The words of BATH are a closed list; these are those that a workshop may use.
 BATH = frozenset(

@@ -7,7 +7,7 @@ what else it could have said.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from plytally.core.accents import in_british
@@ -18,7 +18,7 @@ from plytally.core.listening import SAMPLE_SENTENCES, Rival, listened, listening
 from plytally.core.numbers import confusable
 from plytally.core.numberwords import is_number_word
 from plytally.core.pronounce import TRADE, pronunciations
-from plytally.core.vocabulary import Vocabulary
+from plytally.core.vocabulary import Vocabulary, own_sounds
 
 Dictionary = Callable[[str], str | None]
 _COST_DIGITS = 4  # a thousandth of what an engine's own steps can tell
@@ -29,12 +29,14 @@ def ears(vocabulary: Vocabulary, dictionary: Dictionary) -> dict[str, Any]:
     """States, arcs and ends of the phrasebook's automaton, and the words' phones, by `dictionary`.
 
     An arc is [from, to, word, cost], an end [state, cost]; a cost is the natural logarithm of how often that
-    way is taken. A word has its American ways and its British ones. `numbers` are the words of numbers.
+    way is taken. A word has its American ways and its British ones,
+    with the builder's own pronunciations in both. `numbers` are the words of numbers.
     """
     root, made = listening(vocabulary), listened(vocabulary)
     likely = likelihoods(made, sample(root, SAMPLE_SENTENCES))
     words = words_of(root)
     ways = {word: ways_of(word, dictionary) for word in words}
+    taught = own_sounds(vocabulary)
     return {
         "states": made.states,
         "arcs": [
@@ -43,11 +45,16 @@ def ears(vocabulary: Vocabulary, dictionary: Dictionary) -> dict[str, Any]:
         ],
         "ends": [[state, _cost(share)] for state, share in likely.ends.items()],
         "words": {
-            word: [own, list(dict.fromkeys(in_british(word, way) for way in own))]
+            word: [_with(own, word, taught), _with([in_british(word, way) for way in own], word, taught)]
             for word, own in ways.items()
         },
         "numbers": [word for word in words if is_number_word(word)],
     }
+
+
+def _with(ways: Sequence[str], word: str, taught: Mapping[str, Sequence[str]]) -> list[str]:
+    """The ways and the builder's own, which are said alike in every accent."""
+    return list(dict.fromkeys([*ways, *taught.get(word, ())]))
 
 
 def ways_of(word: str, dictionary: Dictionary) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -11,7 +11,7 @@ from plytally.core.grammar import Words, words_of
 from plytally.core.jsgf import write_jsgf
 from plytally.core.rivals import Rival, listened, rivals, whole_reading
 from plytally.core.said_tree import listening, sample
-from plytally.core.vocabulary import Vocabulary
+from plytally.core.vocabulary import Vocabulary, own_sounds
 
 __all__ = [
     "Grammar",
@@ -32,7 +32,8 @@ class Grammar:
     """What a recogniser listens by.
 
     `automaton` is the quick form, for engines that take a finite-state grammar; `jsgf` says the same
-    for people and other engines; `sentences` are a sample to build a language model from.
+    for people and other engines; `sentences` are a sample to build a language model from. `sounds` are the
+    builder's own pronunciations of words, in phones.
 
     `rivals(text)` gives, for each field of a sentence of this grammar, what else could stand there.
     """
@@ -41,6 +42,7 @@ class Grammar:
     jsgf: str
     words: Words
     sentences: tuple[str, ...] = ()
+    sounds: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
     rivals: Callable[[str], tuple[Rival, ...]] = field(default=lambda _text: (), compare=False)
 
 
@@ -53,5 +55,6 @@ def grammar(vocabulary: Vocabulary) -> Grammar:
         jsgf=write_jsgf(root),
         words=words_of(root),
         sentences=tuple(sample(root, SAMPLE_SENTENCES)),
+        sounds=own_sounds(vocabulary),
         rivals=lambda text: rivals(text, vocabulary),
     )

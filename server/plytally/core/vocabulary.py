@@ -11,11 +11,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from plytally.core.accents import PHONES
 from plytally.core.names import Name, as_spoken
 from plytally.core.schedule import Schedule
 
 SIDES = ("left", "right")
 LISTS = ("materials", "resins", "orientations", "qualities", "items", "people", "categories", "actions")
+
+
+SOUNDS = "sounds"
+"""The list of pronunciations: a word of the phrases, and its phones in small letters."""
 
 
 class VocabularyError(ValueError):
@@ -101,6 +106,9 @@ class Vocabulary:
         "paint: paint",
     )
 
+    sounds: tuple[Name, ...] = ()
+    """Further pronunciations of words, each in phones of the CMU Pronouncing Dictionary: "p l ay"."""
+
     def __post_init__(self) -> None:
         for problem in _problems(self):
             raise VocabularyError(problem)
@@ -113,7 +121,7 @@ class Vocabulary:
         """
         changed: dict[str, Any] = {}
         for list_name, given in words.items():
-            if list_name not in LISTS:
+            if list_name not in (*LISTS, SOUNDS):
                 raise VocabularyError(f"'{list_name}' is not a word list; the lists are {', '.join(LISTS)}")
             if not isinstance(given, Mapping):
                 raise VocabularyError(f"'{list_name}' must map each name to a list of ways to say it")
@@ -123,6 +131,11 @@ class Vocabulary:
     def part(self, name: str) -> PartWords | None:
         """The part of this name, None where there is none."""
         return next((p for p in self.parts if p.part.name == name), None)
+
+
+def own_sounds(vocabulary: Vocabulary) -> dict[str, tuple[str, ...]]:
+    """The builder's own pronunciations by word, as an engine's dictionary has phones."""
+    return {name.name: tuple(way.upper() for way in name.spoken) for name in vocabulary.sounds}
 
 
 def from_schedule(schedule: Schedule, words: Mapping[str, Any] | None = None) -> Vocabulary:
@@ -167,11 +180,19 @@ def _problems(vocabulary: Vocabulary) -> Iterable[str]:
     """Reasons why a vocabulary cannot be listened for."""
     for list_name in LISTS:
         yield from _clashes(list_name, getattr(vocabulary, list_name))
+    yield from _no_sounds(vocabulary.sounds)
     yield from _clashes("parts", [p.part for p in vocabulary.parts])
     for words in vocabulary.parts:
         yield from _clashes(f"faces of {words.part.name}", words.faces)
         yield from _clashes(f"features of {words.part.name}", words.features)
         yield from _clashes(f"stations of {words.part.name}", words.stations)
+
+
+def _no_sounds(sounds: Iterable[Name]) -> Iterable[str]:
+    for name in sounds:
+        for way in name.spoken:
+            if strange := sorted(set(way.upper().split()) - PHONES):
+                yield f"sounds: {name.name!r} has {', '.join(strange)}, no phones of the CMU dictionary"
 
 
 def _clashes(list_name: str, names: Iterable[Name]) -> Iterable[str]:

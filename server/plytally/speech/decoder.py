@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -65,6 +65,15 @@ class BestPath:
         return tuple(piece for piece in self.pieces if piece.text[0] not in "<[+(")
 
 
+@dataclass(frozen=True)
+class StateSpan:
+    """One state of a phone: the phone's name, the number of its senone, and how many frames it lasts."""
+
+    phone: str
+    senone: int
+    frames: int
+
+
 class Decoder:
     """One pocketsphinx decoder with any number of named searches. Not for two threads at once."""
 
@@ -73,12 +82,27 @@ class Decoder:
         # the lattice takes most of the time; without it a path is a whole sentence wherever one survived.
         self._sphinx = pocketsphinx.Decoder(lm=None, loglevel="FATAL", bestpath=False, **settings)
 
-    def learn(self, words: Iterable[str]) -> None:
-        """Give every word its sounds in each accent: the dictionary's, else those of `pronounce`."""
+    def learn(self, words: Iterable[str], sounds: Mapping[str, tuple[str, ...]] | None = None) -> None:
+        """Give every word its sounds in each accent: the dictionary's, else those of `pronounce`.
+
+        `sounds` are the builder's own, by word; they are said alike in each accent.
+        """
         for word in words:
             if self._sphinx.lookup_word(word) is None or word in TRADE:
                 self._add(word, pronunciations(word, self._sphinx.lookup_word))
-            self._add(word + BRITISH, tuple(in_british(word, way) for way in self._ways(word)))
+            own = (sounds or {}).get(word, ())
+            british = tuple(in_british(word, way) for way in self._ways(word))
+            self._add(word, own)
+            self._add(word + BRITISH, (*british, *own))
+
+    def known_ways(self, word: str) -> tuple[str, ...]:
+        """How the word is said in every accent, as it was learnt."""
+        return tuple(dict.fromkeys(way for accent in ACCENTS for way in self._ways(word + accent)))
+
+    def learn_way(self, name: str, way: str) -> None:
+        """Let `name` be heard where these phones are, in each accent alike."""
+        for accent in ACCENTS:
+            self._add(name + accent, (way,))
 
     def _ways(self, word: str) -> list[str]:
         found = (self._sphinx.lookup_word(name) for name in _names(word))
@@ -129,14 +153,34 @@ class Decoder:
         if len(samples) < _LEAST_SAMPLES:
             return None
         self._sphinx.activate_search(name)
-        self._sphinx.reinit_feat()  # else the noise of the notes before is taken out of this one as well
-        self._sphinx.start_utt()
-        self._sphinx.process_raw(samples.tobytes(), full_utt=True)
-        self._sphinx.end_utt()
+        self._run(samples)
         best = self._sphinx.hyp()
         if best is None or not best.hypstr:
             return None
         return BestPath(tuple(map(_piece, self._sphinx.seg())), _ln(best.score))
+
+    def states(self, samples: Samples) -> tuple[StateSpan, ...]:
+        """The states of the words of the best path just found in these samples, silences too.
+
+        RuntimeError where the engine cannot find them.
+        """
+        words = [segment.word for segment in self._sphinx.seg() if segment.word[0] not in "<[+("]
+        self._sphinx.set_align_text(" ".join(words))
+        self._run(samples)
+        self._sphinx.set_alignment()
+        self._run(samples)
+        return tuple(
+            StateSpan(phone.name, int(state.name), state.duration)
+            for word in self._sphinx.get_alignment().words()
+            for phone in word
+            for state in phone
+        )
+
+    def _run(self, samples: Samples) -> None:
+        self._sphinx.reinit_feat()  # else the noise of the notes before is taken out of this one as well
+        self._sphinx.start_utt()
+        self._sphinx.process_raw(samples.tobytes(), full_utt=True)
+        self._sphinx.end_utt()
 
 
 def _copy(

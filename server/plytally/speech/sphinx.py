@@ -8,6 +8,8 @@ a model of the phrasebook mixed with general English, and comes back uncovered.
 from __future__ import annotations
 
 import threading
+from collections.abc import Mapping
+from pathlib import Path
 
 from plytally.core.hearing import Hearing, Word
 from plytally.core.listening import Grammar
@@ -37,13 +39,13 @@ GENERAL_WORDS = 5000  # of general English, heard besides the phrasebook's own
 class SphinxRecogniser:
     """Hears a builder by grammar. One decoder, guarded by a lock; notes do not influence one another."""
 
-    name = "pocketsphinx en-us"
-
-    def __init__(self) -> None:
+    def __init__(self, voice: Path | None = None) -> None:
+        """`voice` is the file of a voice's means (`sphinx_model.means_file`), None for anybody's."""
         self._lock = threading.Lock()
-        self._decoder = Decoder(**SETTINGS)
+        self.name = "pocketsphinx en-us" if voice is None else "pocketsphinx en-us, voice learnt"
+        self._decoder = Decoder(**SETTINGS, **({} if voice is None else {"mean": str(voice)}))
         self._decoder.listen_to_phones("phones")
-        self._grammar_heard_by = ""
+        self._grammar_heard_by: tuple[str, Mapping[str, tuple[str, ...]]] = "", {}
         self._free_besides = ""
 
     def hear(self, sound: Pcm16k, grammar: Grammar) -> Hearing:
@@ -63,10 +65,10 @@ class SphinxRecogniser:
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
-        if grammar.jsgf != self._grammar_heard_by:
-            self._decoder.learn(grammar.words)
+        if (grammar.jsgf, grammar.sounds) != self._grammar_heard_by:
+            self._decoder.learn(grammar.words, grammar.sounds)
             self._decoder.listen_by("phrases", grammar.automaton, grammar.sentences)
-            self._grammar_heard_by = grammar.jsgf
+            self._grammar_heard_by = grammar.jsgf, grammar.sounds
 
     def _is_a_phrase(self, path: BestPath, phones: BestPath | None, grammar: Grammar) -> bool:
         return grammar.automaton.accepts(path.words) and strangeness(path, phones) < STRANGE

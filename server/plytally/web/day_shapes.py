@@ -8,7 +8,7 @@ from typing import Any
 from marshmallow import Schema, ValidationError, fields, validate
 
 from plytally.core.clock import UUID7
-from plytally.core.vocabulary import LISTS
+from plytally.core.vocabulary import LISTS, SOUNDS
 from plytally.core.wall import WallError, read_wall
 from plytally.web.problem import Problem
 from plytally.web.schemas import Strict, fitted
@@ -95,7 +95,7 @@ class Typed(Strict):
 class Teach(Strict):
     """A word for one of the lists, how it is said, and the entry whose recording is to be heard again."""
 
-    list = fields.String(required=True, validate=validate.OneOf(LISTS))
+    list = fields.String(required=True, validate=validate.OneOf((*LISTS, SOUNDS)))
     name = _text(60, 1)
     said_as = fields.List(_text(60, 1), required=True, validate=validate.Length(0, 12))
     entry = fields.String(

@@ -169,6 +169,8 @@ def _shop(plan: Plan, bench: Bench, keys: _Keys | None, door: Door | None, besid
         bench=bench,
         hear_again=beside.hear_again,
         phone_model=beside.phone_model,
+        learn_voices=beside.learn_voices,
+        ways_said=beside.ways_said,
     )
     if keys is None or door is None:
         return shop

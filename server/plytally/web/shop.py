@@ -15,6 +15,7 @@ from plytally.web.names import Names
 from plytally.web.secret import fresh_secret
 from plytally.web.tls import Authority
 from plytally.workshop.bench import Bench
+from plytally.workshop.desk_ways import HearsWays
 
 NO_PRINT: Mapping[str, Any] = {"print": None, "words": {}, "resin_times": {}}
 LOOPBACK = Names(("localhost",), ("127.0.0.1", "::1"))
@@ -26,11 +27,14 @@ class Beside:
 
     `queues` are shown by /health: how much waits in each. `hear_again` asks for an entry's recording to
     be heard once more before all others; None where nothing hears. `phone_model` is offered to phones.
+    `learn_voices` says that a voice is wanted, `ways_said` finds how a word was pronounced; None likewise.
     """
 
     queues: Mapping[str, Callable[[], int]] = field(default_factory=dict)
     hear_again: Callable[[str], None] | None = None
     phone_model: PhoneModel | None = None
+    learn_voices: Callable[[], None] | None = None
+    ways_said: HearsWays | None = None
 
 
 @dataclass(frozen=True)
@@ -58,3 +62,5 @@ class Shop:
     hear_again: Callable[[str], None] | None = None
     endpoint_problem: Callable[[str], str] = endpoint_problem
     phone_model: PhoneModel | None = None
+    learn_voices: Callable[[], None] | None = None
+    ways_said: HearsWays | None = None

@@ -92,7 +92,7 @@ class Written:
         ]
         return raw
 
-    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary) -> Hearing:
+    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None = None) -> Hearing:
         """As an ear: what is written down for this recording."""
         return Hearing.from_json(self._heard[name])
 

@@ -10,7 +10,7 @@ from plytally.core.history import Logged
 from plytally.core.names import as_spoken
 from plytally.core.phrasebook import phrase_words
 from plytally.core.small_words import FILLERS
-from plytally.core.vocabulary import LISTS
+from plytally.core.vocabulary import LISTS, SOUNDS
 from plytally.workshop.bench import Bench
 from plytally.workshop.print_copy import own_words
 
@@ -40,7 +40,7 @@ class DeskWords:
                         for each in getattr(vocabulary, name)
                     ],
                 }
-                for name in LISTS
+                for name in (*LISTS, SOUNDS)
             ]
         }
 

@@ -8,9 +8,10 @@ the phone understood, the field gets a doubt with both; a field that a person ha
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import chain
+from pathlib import Path
 from typing import Protocol
 
 import structlog
@@ -37,8 +38,8 @@ log = structlog.get_logger()
 class Hears(Protocol):
     """What hears a recording; `Ear` is the real one."""
 
-    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary) -> Hearing:
-        """What is heard in a recording."""
+    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None = None) -> Hearing:
+        """What is heard in a recording, by the voice in this file."""
 
 
 class Words(Protocol):
@@ -60,8 +61,15 @@ class Pending:
 class SecondHearing:
     """The queue of recordings to hear again, and the thread that works on it."""
 
-    def __init__(self, build_log: BuildLog, words: Words, ear: Hears) -> None:
-        self._log, self._words, self._ear = build_log, words, ear
+    def __init__(
+        self,
+        build_log: BuildLog,
+        words: Words,
+        ear: Hears,
+        voice_of: Callable[[str], Path | None] = lambda _device: None,
+    ) -> None:
+        """`voice_of` gives the voice to hear a device's notes by."""
+        self._log, self._words, self._ear, self._voice_of = build_log, words, ear, voice_of
         self._heard = HeardAgain(build_log.folder)
         self._again = deque[tuple[str, str]]()
         self._steady = Steady("second-hearing", self._work, LOOK_EVERY_S)
@@ -144,7 +152,8 @@ class SecondHearing:
     def _listen(self, pending: Pending) -> tuple[Hearing, Entry]:
         """What is heard in the recording now, and the entry that makes."""
         sound, words = pending.sound, self._words.vocabulary
-        hearing = self._ear.hear(self._log.media.read(sound.media), sound.name or sound.media[:12], words)
+        name, voice = sound.name or sound.media[:12], self._voice_of(sound.device)
+        hearing = self._ear.hear(self._log.media.read(sound.media), name, words, voice)
         return hearing, understand(hearing, words).entry or Entry("note", {"text": hearing.text})
 
 

@@ -1,0 +1,104 @@
+"""The thread that learns voices: when a phone asks, and by itself once enough more notes were confirmed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Protocol
+
+import structlog
+
+from plytally.core.desk.acts import accepted
+from plytally.core.merge import State
+from plytally.core.vocabulary import Vocabulary
+from plytally.speech.port import SpeechError
+from plytally.speech.voice_fit import TooLittleSpeech
+from plytally.speech.voice_learning import Learnt
+from plytally.steady import Steady
+from plytally.store.errors import MediaError, StoreError
+from plytally.workshop.bench import Bench
+from plytally.workshop.voices import Material, Voices
+
+LOOK_EVERY_S = 5.0
+CONFIRMED_FOR_ANEW = 40
+"""So many more accepted notes of a phone, and its voice is learnt anew without being asked."""
+
+log = structlog.get_logger()
+
+
+class Learns(Protocol):
+    """What learns a voice; `Ear` is the real one."""
+
+    def learn(self, said: Sequence[tuple[str, bytes]], vocabulary: Vocabulary) -> Learnt:
+        """The voice of recordings, each with the words said in it."""
+
+
+class VoiceWork:
+    """Learns the voices that are wanted, one after the other."""
+
+    def __init__(self, bench: Bench, voices: Voices, ear: Learns) -> None:
+        self._bench, self._voices, self._ear = bench, voices, ear
+        self._counted, self._accepted = State(), Counter[str]()
+        self._steady = Steady("voices", self._work, LOOK_EVERY_S)
+
+    def start(self) -> None:
+        """Work in a thread until `close`."""
+        self._count()  # what was confirmed before this start is no news
+        self._accepted.clear()
+        self._steady.start()
+
+    def nudge(self) -> None:
+        """Say that a voice is wanted."""
+        self._steady.nudge()
+
+    def close(self) -> None:
+        """Finish what is being learnt, and stop."""
+        self._steady.close()
+
+    def waiting(self) -> int:
+        """How many voices wait, for /health."""
+        return len(list(self._voices.wanted()))
+
+    def learn_next(self) -> bool:
+        """Learn one voice that is wanted; False where none is."""
+        self._count()
+        for device, more in list(self._accepted.items()):
+            if more >= CONFIRMED_FOR_ANEW:
+                del self._accepted[device]
+                self._voices.want(device)
+        for device in self._voices.wanted():
+            self._learn(device)
+            return True
+        return False
+
+    def _learn(self, device: str) -> None:
+        said = [pair for pair in map(self._read, self._voices.material(device)) if pair is not None]
+        try:
+            learnt = self._ear.learn(said, self._bench.vocabulary)
+        except (SpeechError, TooLittleSpeech) as problem:
+            self._voices.not_learnt(device, str(problem))
+            log.warning("voice_not_learnt", problem=type(problem).__name__)
+            return
+        self._voices.keep(device, learnt)
+        fitted = learnt.fitted
+        log.info("voice_learnt", notes=fitted.notes, gain=round(fitted.gain, 2), helps=learnt.helps)
+
+    def _read(self, material: Material) -> tuple[str, bytes] | None:
+        try:
+            return material.text, self._bench.log.media.read(material.media)
+        except MediaError:
+            return None
+
+    def _count(self) -> None:
+        state = self._bench.log.state
+        for logged in state.changed_since(self._counted):
+            if accepted(logged) is not None:
+                self._accepted[logged.device] += 1
+        self._counted = state
+
+    def _work(self) -> bool:
+        try:
+            return self.learn_next()
+        except StoreError as problem:
+            log.error("voices_stopped", problem=type(problem).__name__)
+            return False
