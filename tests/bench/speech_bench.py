@@ -37,7 +37,7 @@ from figures import judged_note, print_figures, rates, share
 from foreign import FOREIGN
 from natural import natural
 from shop_noise import EFFECTS
-from sound import SIX, TUNING_VOICES, VOICES, Voice, in_noise, speak
+from sound import CACHE, SIX, TUNING_VOICES, VOICES, Voice, in_noise, speak
 
 from plytally.core.hearing import Hearing
 from plytally.core.listening import Grammar, grammar
@@ -47,7 +47,8 @@ from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.schedule_file import read_schedule_file
 from plytally.speech.port import Pcm16k
 from plytally.speech.sphinx import SphinxRecogniser
-from plytally.speech.voice_fit import Fitted, VoiceMap
+from plytally.speech.sphinx_model import means_file
+from plytally.speech.voice_fit import Fitted
 from plytally.speech.voice_learning import Said, fit_voice
 
 ROOT = Path(__file__).parents[2]
@@ -69,8 +70,8 @@ def main() -> None:
             if asked.adapted:
                 learnt.append(_learnt(pool, voices, condition))
             for fitted in learnt:
-                maps = [fitted[str(job[1])].voice if fitted else None for job in jobs]
-                rows = list(_progress(pool.map(_hear_phrase, *zip(*jobs, strict=True), maps), len(jobs)))
+                files = [learnt_file(job[1], condition) if fitted else None for job in jobs]
+                rows = list(_progress(pool.map(_hear_phrase, *zip(*jobs, strict=True), files), len(jobs)))
                 figures = rates(rows) | {"real_time_factor": _time_factor(rows)}
                 if asked.talk and not fitted:
                     talk = list(pool.map(_hear_talk, *zip(*_talk(condition), strict=True)))
@@ -158,23 +159,27 @@ def _hear(sound: Pcm16k, engine: SphinxRecogniser | None = None) -> tuple[Hearin
     return hearing, time.process_time() - begun
 
 
-_engines: dict[tuple[Voice, str], SphinxRecogniser] = {}
-
-
-def _engine_of(voice: Voice, condition: str, learnt: VoiceMap) -> SphinxRecogniser:
-    """The engine that knows this voice; made once in a process, and warmed, so that hearing is timed."""
-    if (voice, condition) not in _engines:
-        _engines[voice, condition] = SphinxRecogniser(learnt)
-        _hear(sound_of("checked the rudder post", voice, condition, 0), _engines[voice, condition])
-    return _engines[voice, condition]
+@cache
+def _engine_of(learnt: Path) -> SphinxRecogniser:
+    """The engine that knows this voice; warmed, so that hearing is timed."""
+    engine = SphinxRecogniser(learnt)
+    _hear(sound_of("checked the rudder post", SIX[0], "clean", 0), engine)
+    return engine
 
 
 def _learnt(pool: ProcessPoolExecutor, voices: Sequence[Voice], condition: str) -> dict[str, Fitted]:
     """Each voice, learnt from its reading; prints what that gained."""
     fitted = dict(zip(map(str, voices), pool.map(_learn, voices, repeat(condition)), strict=True))
-    for name, each in fitted.items():
-        print(f"{name}: {each.notes} sentences, {each.seconds:.0f} s, gain {each.gain:.2f}, {each.helps=}")
+    for voice in voices:
+        each = fitted[str(voice)]
+        learnt_file(voice, condition).write_bytes(means_file(each.means))
+        print(f"{voice}: {each.notes} sentences, {each.seconds:.0f} s, gain {each.gain:.2f}")
     return fitted
+
+
+def learnt_file(voice: Voice, condition: str) -> Path:
+    """Where a voice's means are kept while the bench runs."""
+    return CACHE / f"{voice}-{condition}.means".replace(" ", "-").replace(":", "-")
 
 
 def _learn(voice: Voice, condition: str) -> Fitted:
@@ -187,9 +192,9 @@ def _learn(voice: Voice, condition: str) -> Fitted:
 
 
 def _hear_phrase(
-    phrase: dict[str, Any], voice: Voice, condition: str, seed: int, learnt: VoiceMap | None
+    phrase: dict[str, Any], voice: Voice, condition: str, seed: int, learnt: Path | None
 ) -> dict[str, Any]:
-    engine = _engine_of(voice, condition, learnt) if learnt else None
+    engine = _engine_of(learnt) if learnt else None
     hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed), engine)
     return judged_note(phrase, hearing, _bench()[1]) | {"voice": str(voice), "taken": taken}
 

@@ -27,7 +27,8 @@ BROAD_ON_PURPOSE = (
     "overriddenUpload",
     "takePrint",
     "chooseCalls",
-)  # what tus headers hold, what makes a layup schedule, what key lies on its curve: no pattern can say
+    "readAloud",
+)  # what tus headers hold, what makes a print, what key lies on its curve, what is to be read: no pattern can
 
 
 def documented():

@@ -129,6 +129,13 @@ def _ways(found: Found, vocabulary: Vocabulary) -> list[str]:
     return [way for way, value in _sayings(vocabulary).get(found.field, ()) if value != found.value]
 
 
+def ways_to_say(field: str, value: FieldValue, vocabulary: Vocabulary) -> list[str]:
+    """Every way to say this value of a field that is listened for."""
+    if field in PLACE:
+        return [way for name in _place_names(field, vocabulary) if name.name == value for way in name.spoken]
+    return [way for way, other in _sayings(vocabulary).get(field, ()) if other == value]
+
+
 @lru_cache(maxsize=4)
 def _sayings(vocabulary: Vocabulary) -> Mapping[str, tuple[tuple[str, FieldValue], ...]]:
     """By field, every way to say every value that is listened for."""

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from plytally.core.doubting import KIND
 from plytally.core.entry import Entry
 from plytally.core.hearing import typed
-from plytally.core.rivals import rivals
+from plytally.core.rivals import NOT_SAID, Rival, rivals, ways_to_say
 from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary
 
@@ -19,14 +20,25 @@ def said_after_all(heard: str, settled: Entry, vocabulary: Vocabulary) -> tuple[
     """
     if _makes(heard, settled, vocabulary):
         return ()
-    near = dict.fromkeys(_one_away(heard, vocabulary))
+    near = dict.fromkeys(_one_away(heard, settled, vocabulary))
     return tuple(text for text in near if _makes(text, settled, vocabulary))
 
 
-def _one_away(heard: str, vocabulary: Vocabulary) -> Iterator[str]:
+def _one_away(heard: str, settled: Entry, vocabulary: Vocabulary) -> Iterator[str]:
     for rival in rivals(heard, vocabulary):
-        for other in rival.others:
+        for other in _settled_in(rival, settled, vocabulary):
             yield " ".join(f"{rival.before} {other} {rival.after}".split())
+
+
+def _settled_in(rival: Rival, settled: Entry, vocabulary: Vocabulary) -> Iterator[str]:
+    """What stands in the rival's place for the settled entry; for its kind, whatever may."""
+    if KIND in rival.fields:
+        yield from rival.others
+    for field in rival.fields:
+        if field in settled.fields:
+            yield from ways_to_say(field, settled.fields[field], vocabulary)
+        elif NOT_SAID in rival.others:
+            yield NOT_SAID
 
 
 def _makes(text: str, settled: Entry, vocabulary: Vocabulary) -> bool:

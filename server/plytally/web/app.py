@@ -30,6 +30,7 @@ from plytally.web import (
     sync,
     tus,
     visit_routes,
+    voices,
 )
 from plytally.web.books import Books
 from plytally.web.buckets import Buckets
@@ -105,6 +106,7 @@ def create_app(shop: Shop) -> Flask:
         media.blueprint(shop.log.media, desk),
         pictures.blueprint(books),
         records.blueprint(books, made),
+        voices.blueprint(shop, bench, phones),
         *visit_routes.blueprints(shop, books, visits, made),
     ):
         app.register_blueprint(pages)

@@ -28,7 +28,7 @@ def ways_proposed(bench: Bench, ear: HearsWays, entry_id: str) -> list[Json]:
 
     Each is {"word", "phones", "heard", "better_by", "teach"}: the word that was settled, how it was said
     (phones of the CMU Pronouncing Dictionary), the words heard instead, by how much it fits better (a natural
-    logarithm, 30 at least), and the body to send to POST /api/desk/words if the builder says yes. Empty
+    logarithm, 50 at least), and the body to send to POST /api/desk/words if the builder says yes. Empty
     where nothing was corrected, the sound is not here, or no other way fits clearly better. UnknownEntry if
     there is no such entry. Takes about as long as the note, so ask for it apart.
     """

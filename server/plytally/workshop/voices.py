@@ -73,8 +73,7 @@ class Voices:
     def file_of(self, device: str) -> Path | None:
         """The file to hear this phone's notes by; None where none helps, or it is off."""
         row = self._row(device)
-        file = self._file(device)
-        return file if _state(row | {"wanted": False}) == "helps" and file.is_file() else None
+        return self._file(device) if self._state(row | {"wanted": False}) == "helps" else None
 
     def told(self, device: str) -> Json:
         """All that a page shows of a phone's voice.
@@ -86,7 +85,7 @@ class Voices:
         learnt = row["learnt"] or {}
         return {
             "device": device,
-            "state": _state(row),
+            "state": self._state(row),
             "on": row["on"],
             "problem": row["problem"],
             "sentences": [
@@ -104,6 +103,12 @@ class Voices:
         with self._log.documents.table(READINGS) as table:
             devices |= dict.fromkeys(row["device"] for row in table.all())
         return [self.told(device) for device in devices]
+
+    def knows(self, device: str) -> bool:
+        """Whether this phone read aloud, or its voice was learnt or switched."""
+        with self._log.documents.table(VOICES) as table:
+            has_row = table.contains(where("device") == device)
+        return has_row or bool(self._readings(device))
 
     def want(self, device: str) -> None:
         """Ask for the voice to be learnt anew."""
@@ -213,12 +218,11 @@ class Voices:
         with self._log.documents.table(VOICES) as table:
             table.upsert(row, where("device") == device)
 
-
-def _state(row: Json) -> str:
-    if row["wanted"]:
-        return "learning"
-    if not row["learnt"]:
-        return "none"
-    if not row["learnt"]["helps"]:
-        return "does not help"
-    return "helps" if row["on"] else "off"
+    def _state(self, row: Json) -> str:
+        if row["wanted"]:
+            return "learning"
+        if not row["learnt"] or not self._file(row["device"]).is_file():
+            return "none"
+        if not row["learnt"]["helps"]:
+            return "does not help"
+        return "helps" if row["on"] else "off"
