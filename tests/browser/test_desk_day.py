@@ -206,12 +206,35 @@ def test_two_windows_do_not_judge_over_each_other(day_shop, desks):
     other.page.locator(".detail", has_text="50 g flox").wait_for()
 
 
-def test_dates_are_shown_as_one_likes_them_with_the_offset_kept(day_shop, desks):
-    desk = desks(day_shop).sign_in()
+@SIZES
+def test_days_times_and_amounts_are_shown_as_one_likes_them_with_the_offset_kept(day_shop, desks, size):
+    desk = desks(day_shop, size=size).sign_in()
     desk.page.locator(".strips").wait_for()
     desk.press("H")
-    desk.page.get_by_label("A day is written").select_option("day_month")
+    desk.page.get_by_label("A day is written").select_option("month_day")
+    desk.page.get_by_label("A time of day is written").select_option("12")
+    desk.page.get_by_label("Masses").select_option("oz")
+    day_shop.until(lambda: day_shop.inside.desk.settings["unit_mass"] == "oz")
+    assert (desk.findings(), desk.overflows()) == ([], False)
     desk.press("D")
-    desk.page.get_by_role("heading", name="Saturday 21 March 2026").wait_for()
-    Reader(desk).go_to("09:41")
-    assert "UTC-04:00" in desk.page.locator(".detail header").inner_text()
+    desk.page.get_by_role("heading", name="Saturday March 21, 2026").wait_for()
+    desk.page.locator(".entry", has_text="15 g (0.5291 oz) flox").click()
+    head = desk.page.locator(".detail header")
+    head.get_by_text("10:34 am UTC-04:00").wait_for()
+    assert "15 g (0.5291 oz) flox" in head.inner_text()
+    choices = desk.page.locator(".question button").all_inner_texts()
+    assert any("50 g (1.764 oz)" in each for each in choices)
+    desk.press("F")
+    desk.page.get_by_label("Words, anywhere").fill("flox")
+    desk.page.locator(".found", has_text="15 g (0.5291 oz) flox").wait_for()
+    assert "March 21, 2026 10:34 am" in desk.page.locator(".found").first.inner_text()
+    desk.press("Tab")
+    desk.page.locator("body").press("B")
+    desk.page.get_by_role("heading", name="the whole build", exact=True).wait_for()
+    desk.press("r")
+    desk.page.get_by_text(" oz").first.wait_for()
+    kept = {
+        str(each.entry.fields["mass"]) for each in day_shop.log.state.order if "mass" in each.entry.fields
+    }
+    assert "15 g" in kept
+    assert desk.wrong == []

@@ -1,13 +1,14 @@
 """A log with every kind of thing that a record must show, and the record's text read back."""
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 from support.photos import jpeg
 from support.shops import SetClock
 
 from plytally.core.hearing import typed
+from plytally.core.likes import USUAL
 from plytally.core.wall import Wall, read_wall
 from plytally.record.book import write_pdf
 from plytally.record.content import Scope
@@ -90,9 +91,9 @@ class House:
     def content(self, scope=None):
         return content_of(self.reading(), scope or Scope(), NOW)
 
-    def pdf(self, scope=None, **how):
+    def pdf(self, scope=None, likes=USUAL, **how):
         out = io.BytesIO()
-        content = self.content(scope)
+        content = replace(self.content(scope), likes=likes)
         write_pdf(content, out, small_photos(self.bench.log.media), **how)
         return out.getvalue()
 

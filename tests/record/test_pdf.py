@@ -7,6 +7,7 @@ import pytest
 from pypdf import PdfReader
 
 from plytally.core.entry import Entry, Place
+from plytally.core.likes import USUAL, Likes
 from plytally.core.readback import shown
 from plytally.record.book import write_pdf
 from plytally.record.content import NO_APPROVAL, Scope
@@ -53,9 +54,21 @@ def test_every_entry_is_there_once_withdrawn_ones_too(day, whole):
 def test_each_entry_says_what_the_log_says(day, whole):
     text = text_of(whole)
     for logged in day.bench.log.state.order:
-        assert shown(logged.entry) in text
+        assert shown(logged.entry, USUAL) in text
         assert logged.wall[11:16] in text
     assert "+01:00" in text
+
+
+def test_a_record_is_written_as_one_likes_and_keeps_what_was_said_and_the_offset(day):
+    likes = Likes(dates="month_day", clock="12", units="metric")
+    text = text_of(day.pdf(likes=likes))
+    for logged in day.bench.log.state.order:
+        assert shown(logged.entry, likes) in text
+        assert likes.moment(logged.wall) in text
+    assert "22 inHg (74.5 kPa)" in text
+    assert "72 °F (22.22 °C)" in text
+    assert "Tuesday, November 3, 2026" in text
+    assert "3 November 2026" not in text
 
 
 def test_a_record_of_one_part_has_its_entries_and_no_others(day, spar):

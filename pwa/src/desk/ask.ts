@@ -38,6 +38,9 @@ export async function ask<T>(method: "GET" | "POST" | "PUT" | "PATCH" | "DELETE"
 
 export const get = <T>(path: string): Promise<T> => ask<T>("GET", path);
 
+/** What goes along with a change that does not go through `ask`: an upload in pieces. */
+export const changing = (): Record<string, string> => ({ "X-Plytally-Csrf": csrf });
+
 async function send(method: string, path: string, body: unknown): Promise<Response> {
   const headers = new Headers({ Accept: "application/json" });
   if (method !== "GET") headers.set("X-Plytally-Csrf", csrf);

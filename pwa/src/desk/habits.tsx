@@ -16,7 +16,7 @@ export function Habits() {
 
 function Ways() {
   const [wrong, setWrong] = useState("");
-  const { photo_places, person, dates, units } = settings.value;
+  const { photo_places, person, dates, clock, units } = settings.value;
   const change = (part: Partial<Settings>): void => {
     setWrong("");
     changeSettings(part).catch((problem) => setWrong(whyNot(problem)));
@@ -30,7 +30,15 @@ function Ways() {
       </label>
       <div class="stacked">
         <Pick label="A day is written" value={dates} rows={DATES} set={(value) => change({ dates: value })} />
+        <Pick label="A time of day is written" value={clock} rows={CLOCKS} set={(value) => change({ clock: value })} />
         <Pick label="Amounts are shown" value={units} rows={UNITS} set={(value) => change({ units: value })} />
+        <fieldset class="ownunits">
+          <legend>Or one kind of amount by itself</legend>
+          {OWN_UNITS.map(([name, label, symbols]) => (
+            <Pick key={name} label={label} value={settings.value[name]} rows={[["", "as above"], ...symbols]} set={(value) => change({ [name]: value })} />
+          ))}
+        </fieldset>
+        <p class="small">The log keeps every amount in the unit in which it was said, and so do the tables for a spreadsheet; on screens and on paper the other unit stands in brackets behind it. A time keeps its offset from UTC.</p>
         <label>Who sits at the desk, by role; it is written beside all that is done here
           <input value={person} maxLength={60} onChange={(event) => change({ person: event.currentTarget.value })} />
         </label>
@@ -44,7 +52,15 @@ function Ways() {
   );
 }
 
-const DATES = [["iso", "2026-03-21"], ["day_month", "21 March 2026"], ["month_day", "March 21, 2026"]] as const;
+const DATES = [["day_month", "21 March 2026"], ["month_day", "March 21, 2026"], ["iso", "2026-03-21"]] as const;
+const CLOCKS = [["24", "19:05"], ["12", "7:05 pm"]] as const;
+const same = (...symbols: string[]): [string, string][] => symbols.map((symbol) => [symbol, symbol]);
+const OWN_UNITS: ["unit_length" | "unit_mass" | "unit_pressure" | "unit_temperature", string, [string, string][]][] = [
+  ["unit_length", "Lengths", same("mm", "cm", "in", "mil")],
+  ["unit_mass", "Masses", same("g", "kg", "oz", "lb")],
+  ["unit_pressure", "Vacuum and pressure", same("inHg", "kPa", "mbar", "psi")],
+  ["unit_temperature", "Temperatures", [["degF", "°F"], ["degC", "°C"]]],
+];
 const UNITS = [["said", "as they were said"], ["metric", "as said, with metric units beside"], ["inch", "as said, with inch units beside"]] as const;
 
 function Pick<T extends string>({ label, value, rows, set }: { label: string; value: T; rows: readonly (readonly [T, string])[]; set(value: T): void }) {

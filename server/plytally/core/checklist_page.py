@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from plytally.core.checklist import Box, Line, Sheet
+from plytally.core.likes import USUAL, Likes
 from plytally.core.shop.cautions import DECIDE
 
 _STYLE = """\
@@ -22,9 +23,9 @@ tr { break-inside: avoid; }
 _MARKS = {"x": ("☑", "done"), "?": ("?", "in doubt"), "": ("☐", "open")}
 
 
-def checklist_html(sheets: Sequence[Sheet], heading: str) -> str:
+def checklist_html(sheets: Sequence[Sheet], heading: str, likes: Likes = USUAL) -> str:
     """Give sheets as a whole page of HTML; every word of the builder's is escaped."""
-    body = "\n".join(line for sheet in sheets for line in _sheet(sheet))
+    body = "\n".join(line for sheet in sheets for line in _sheet(sheet, likes))
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f"<title>{escape(heading)}</title>\n<style>\n{_STYLE}\n</style>\n</head>\n<body>\n<h1>{escape(heading)}</h1>\n{body}\n"
@@ -32,16 +33,16 @@ def checklist_html(sheets: Sequence[Sheet], heading: str) -> str:
     )
 
 
-def _sheet(sheet: Sheet) -> Iterator[str]:
+def _sheet(sheet: Sheet, likes: Likes) -> Iterator[str]:
     yield f"<section>\n<h2>{escape(sheet.title)}</h2>"
     if sheet.references:
         yield f"<p>{escape(sheet.references)}</p>"
     yield "<table>\n<tr><th>step</th><th>what</th><th>where</th><th>done</th><th>when and by whom</th></tr>"
     for line in sheet.lines:
         for number, box in enumerate(line.boxes):
-            yield f"<tr>{_what(line) if number == 0 else ''}{_box(box)}</tr>"
+            yield f"<tr>{_what(line) if number == 0 else ''}{_box(box, likes)}</tr>"
     yield "</table>"
-    yield from (f"<p>look at: {escape(snag)}</p>" for snag in sheet.snags)
+    yield from (f"<p>look at: {escape(likes.days_in(snag))}</p>" for snag in sheet.snags)
     yield '<p class="sign">seen by: ____________________ on: ____________</p>\n</section>'
 
 
@@ -51,7 +52,7 @@ def _what(line: Line) -> str:
     return f"<th{span}>{escape(line.step)}</th><td{span}>{escape(line.what)}{remarks}</td>"
 
 
-def _box(box: Box) -> str:
+def _box(box: Box, likes: Likes) -> str:
     sign, label = _MARKS[box.mark]
     mark = f'<td class="box" title="{label}">{sign}</td>'
-    return f"<td>{escape(box.station)}</td>{mark}<td>{escape(box.told)}</td>"
+    return f"<td>{escape(box.station)}</td>{mark}<td>{escape(likes.days_in(box.told))}</td>"

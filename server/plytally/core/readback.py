@@ -11,6 +11,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
+from plytally.core.likes import Likes
 from plytally.core.measures import say_quantity
 from plytally.core.numbers import confusable, say_number, say_ratio
 from plytally.core.quantities import UNITS, Quantity, Ratio, format_quantity, parse_quantity
@@ -34,9 +35,12 @@ _SHOWN: dict[str, str] = {
 }
 
 
-def shown(entry: Entry) -> str:
-    """The entry in one line, figures as figures: "laid: 2 plies BID, right elevator spar, aft face"."""
-    return _line(entry, _figure)
+def shown(entry: Entry, likes: Likes | None = None) -> str:
+    """The entry in one line, figures as figures: "laid: 2 plies BID, right elevator spar, aft face".
+
+    With `likes` an amount has the liked unit beside it, and a time is written as it is liked.
+    """
+    return _line(entry, _figure) if likes is None else _line(entry, likes.told, likes)
 
 
 def spoken(entry: Entry) -> str:
@@ -64,13 +68,13 @@ def amounts_aloud(line: str) -> str:
     return _AMOUNT.sub(lambda found: _aloud(parse_quantity(found[1])), line)
 
 
-def _line(entry: Entry, told: Callable[[FieldValue], str]) -> str:
+def _line(entry: Entry, told: Callable[[FieldValue], str], likes: Likes | None = None) -> str:
     kind = KINDS[entry.kind]
     label = kind.label or kind.name
     hidden = {*PLACE, "called", *(("at",) if "due" in entry.fields else ())}
     own = [
         _SHOWN.get(name, "{}").format(
-            told(entry.fields[name]) if name != "due" else _time(entry.fields[name])
+            told(entry.fields[name]) if name != "due" else _time(entry.fields[name], likes)
         )
         for name in kind.fields
         if name not in hidden and name in entry.fields
@@ -81,8 +85,9 @@ def _line(entry: Entry, told: Callable[[FieldValue], str]) -> str:
     return ": ".join(word for word in (label, ", ".join(part for part in parts if part)) if word)
 
 
-def _time(value: FieldValue) -> str:
-    return f"{str(value)[11:16]} on {day_told(str(value))}"
+def _time(value: FieldValue, likes: Likes | None) -> str:
+    told = f"{str(value)[11:16]} on {day_told(str(value))}"
+    return told if likes is None else likes.days_in(told)
 
 
 def _label(field: str) -> str:

@@ -17,7 +17,6 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Spacer
 
-from plytally.core.telling import day_told
 from plytally.record.content import NO_APPROVAL, Content
 from plytally.record.pages import Chapters, Heading
 from plytally.record.paper import BOLD, PLAIN, register_fonts, table, words
@@ -45,7 +44,8 @@ class _Book(BaseDocTemplate):  # type: ignore[misc]  # ReportLab has no types
 
     def __init__(self, out: BinaryIO, content: Content, paper: str, pages: int, step: Progress) -> None:
         size = PAPERS[paper]
-        what = f"Build record: {content.schedule.aircraft or 'no print yet'}, {content.scope.told}"
+        scope = content.scope.told_as(content.likes)
+        what = f"Build record: {content.schedule.aircraft or 'no print yet'}, {scope}"
         super().__init__(
             out, pagesize=size, title=what, author="the builder", subject=NO_APPROVAL, creator="plytally",
             lang="en", invariant=1, pageCompression=1,
@@ -113,25 +113,26 @@ def _headings_in(flowables: Iterable[Flowable]) -> Iterator[tuple[str, int, int]
 
 
 def _front(content: Content, width: float) -> Iterator[Flowable]:
-    print_, scope = content.schedule, content.scope
+    print_, likes = content.schedule, content.likes
+    scope_told = content.scope.told_as(likes)
     yield Spacer(1, 60)
     yield words("Build record", "title")
-    yield words(f"{print_.aircraft or 'no layup schedule yet'}, {scope.told}", "subtitle")
+    yield words(f"{print_.aircraft or 'no layup schedule yet'}, {scope_told}", "subtitle")
     yield words(NO_APPROVAL, "notice")
     authors = Counter(logged.author for logged in content.entries)
     devices = Counter(logged.device for logged in content.entries)
     withdrawn = sum(logged.withdrawn is not None for logged in content.entries)
     walls = [logged.wall for logged in content.entries]
-    ends = f"{day_told(min(walls))} to {day_told(max(walls))}" if walls else "no entries"
+    ends = f"{likes.day(min(walls))} to {likes.day(max(walls))}" if walls else "no entries"
     rows = (
         ("aircraft", print_.aircraft or "not said"),
         ("print revision", print_.revision or "not said"),
-        ("this record is of", scope.told),
+        ("this record is of", scope_told),
         ("entries", f"{len(content.entries)}, {withdrawn} of them withdrawn; {ends}"),
         ("open doubts", str(len(content.doubts))),
         ("noted by", _counted(authors)),
         ("on", _counted(devices)),
-        ("made", content.now.replace("T", " ")[:16] + f" {content.now[-6:]}"),
+        ("made", likes.moment(content.now)),
         ("log", f"{content.head.seq} lines, each chained by SHA-256 to the one before"),
         ("last line's hash", content.head.hash),
         ("builder", ""),

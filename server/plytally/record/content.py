@@ -16,6 +16,7 @@ from plytally.core.findings import findings
 from plytally.core.history import Change, Logged
 from plytally.core.hours import Hours, hours
 from plytally.core.ledger import Ledger
+from plytally.core.likes import USUAL, Likes
 from plytally.core.merge import State
 from plytally.core.schedule import Schedule
 from plytally.core.stock import Stock
@@ -53,8 +54,15 @@ class Scope:
     @property
     def told(self) -> str:
         """The scope in words."""
+        return self.told_as(USUAL)
+
+    def told_as(self, likes: Likes) -> str:
+        """The scope in words, its days as they are liked."""
         parts = ", ".join(place_told(part) for part in self.parts) or "all parts"
-        ends = (f"from {self.first}" if self.first else "", f"to {self.last}" if self.last else "")
+        ends = (
+            f"from {likes.day(self.first)}" if self.first else "",
+            f"to {likes.day(self.last)}" if self.last else "",
+        )
         return " ".join(filter(None, (parts, *ends)))
 
 
@@ -69,6 +77,7 @@ class Content:
     now: str
     scope: Scope = field(default_factory=Scope)
     stock: Stock = field(default_factory=Stock)
+    likes: Likes = USUAL
     _known_places: dict[Place, bool] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
@@ -80,10 +89,11 @@ class Content:
         now: str,
         scope: Scope | None = None,
         stock: Stock | None = None,
+        likes: Likes = USUAL,
     ) -> Content:
         """The content, its ledger counted anew."""
         ledger = Ledger(schedule, map(dated, state.entries.values()))
-        return cls(state, schedule, ledger, head, now, scope or Scope(), stock or Stock())
+        return cls(state, schedule, ledger, head, now, scope or Scope(), stock or Stock(), likes)
 
     @cached_property
     def entries(self) -> tuple[Logged, ...]:
@@ -127,14 +137,16 @@ class Content:
         """Where the log and the print disagree, within the scope."""
         return tuple(found for found in findings(self.ledger) if found.entry.id in self.number)
 
-    def changed(self) -> Iterator[tuple[Logged, Change, str, str]]:
+    def changed(self, likes: Likes | None = None) -> Iterator[tuple[Logged, Change, str, str]]:
         """Every later change: the entry, the change, and the old and the new value in words.
+
+        Without `likes` amounts are told as they were said, and as nothing else.
 
         That somebody at the desk accepted an entry as it stood changed nothing.
         """
         for logged in self.entries:
             for change in (each for each in logged.changes if each.field != ACCEPTED):
-                yield logged, change, *values_told(logged, change)
+                yield logged, change, *values_told(logged, change, likes)
 
     def _in_scope(self, place: Place) -> bool:
         """Whether a place is within the scope; thousands of entries share a few hundred places."""
@@ -148,7 +160,7 @@ class Content:
         return Place(place.part, place.side)
 
 
-def values_told(logged: Logged, change: Change) -> tuple[str, str]:
+def values_told(logged: Logged, change: Change, likes: Likes | None = None) -> tuple[str, str]:
     """What stood before a change, and what it put in its place."""
     if change.field == WITHDRAWN:
         if change.value is None:
@@ -157,24 +169,26 @@ def values_told(logged: Logged, change: Change) -> tuple[str, str]:
     if change.field == CAME_FROM:
         return "noted by itself", f"{change.why or 'made'} from an entry that is withdrawn"
     before = [each for each in logged.history(change.field) if each.operation in change.over]
-    old = " and ".join(dict.fromkeys(value_told(each.value) for each in before)) or NOT_SAID
-    new = value_told(change.value)
+    old = " and ".join(dict.fromkeys(value_told(each.value, likes) for each in before)) or NOT_SAID
+    new = value_told(change.value, likes)
     if old == new:
         return old, "confirmed" if old == NOT_SAID else f"{new} (confirmed)"
     return old, new
 
 
-def given_told(logged: Logged, name: str) -> str:
+def given_told(logged: Logged, name: str, likes: Likes) -> str:
     """Every value a field was given, in order; a value given again was confirmed."""
-    values = [value_told(change.value) for change in logged.history(name)]
+    values = [value_told(change.value, likes) for change in logged.history(name)]
     if len(set(values)) == 1:
         return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
     return " → ".join(values)
 
 
-def value_told(value: FieldValue | None) -> str:
+def value_told(value: FieldValue | None, likes: Likes | None = None) -> str:
     """A field's value in words."""
-    return NOT_SAID if value is None or value == "" else str(value)
+    if value is None or value == "":
+        return NOT_SAID
+    return str(value) if likes is None else likes.told(value)
 
 
 def field_told(name: str) -> str:

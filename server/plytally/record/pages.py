@@ -15,13 +15,14 @@ from plytally.core.body import WITHDRAWN
 from plytally.core.checklist import checklist
 from plytally.core.entry import Doubt
 from plytally.core.history import Attachment, Logged
+from plytally.core.likes import Likes, month_told, weekday
 from plytally.core.pictures.build import build_figure
 from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.faces import part_figures
 from plytally.core.pictures.stores import stores_figures, used_figures
 from plytally.core.pictures.work import days_figure, hours_figures
 from plytally.core.readback import asked, shown
-from plytally.core.telling import day_told, finding_told, place_told
+from plytally.core.telling import finding_told, place_told
 from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.record.paper import STYLES, Picture, printable, table, words
 from plytally.record.photos import Photos, Shot, SmallPhoto
@@ -75,7 +76,7 @@ class Chapters:
         for place in content.places:
             name = place_told(place)
             above: Sequence[Flowable] = [Heading(name, 1)]
-            for figure in part_figures(content.ledger, place, self._shown()):
+            for figure in part_figures(content.ledger, place, self._shown(), content.likes):
                 yield from self._figure(figure, figure.title.removeprefix(f"{name}, "), above)
                 above = ()
             for sheet in checklist(content.ledger, place, names):
@@ -85,7 +86,7 @@ class Chapters:
                         line.what,
                         box.station,
                         {"x": "done", "?": "in doubt"}.get(box.mark, "open"),
-                        box.told,
+                        content.likes.days_in(box.told),
                     )
                     for line in sheet.lines
                     for box in line.boxes
@@ -99,14 +100,14 @@ class Chapters:
 
     def entries(self) -> Iterator[Flowable]:
         """Every entry within the scope, once, under its day."""
-        day = month = ""
+        day, month, likes = "", "", self.content.likes
         for logged in self.content.entries:
             if logged.wall[:7] != month:
                 month = logged.wall[:7]
-                yield Heading(_month(logged.wall), 1)
+                yield Heading(month_told(logged.wall), 1)
             if logged.wall[:10] != day:
                 day = logged.wall[:10]
-                yield words(day_told(logged.wall), "section")
+                yield words(f"{weekday(logged.wall)}, {likes.day(logged.wall)}", "section")
             yield from self._entry(logged)
         if not self.content.entries:
             yield words("No entry is within this record.")
@@ -116,9 +117,9 @@ class Chapters:
         rows = [
             (
                 str(self.content.number[each.id]),
-                each.wall[:16].replace("T", " "),
-                shown(each.entry),
-                _doubtful(each),
+                self.content.likes.moment(each.wall),
+                shown(each.entry, self.content.likes),
+                self._doubtful(each),
             )
             for each in self.content.entries
             if each.entry.kind in MEASURED and each.withdrawn is None
@@ -130,8 +131,8 @@ class Chapters:
     def hours(self) -> Iterator[Flowable]:
         """Hours by part, category and week, and the days worked."""
         for figure in (
-            *hours_figures(self.content.hours),
-            days_figure(self.content.entries, self.content.hours),
+            *hours_figures(self.content.hours, self.content.likes),
+            days_figure(self.content.entries, self.content.hours, self.content.likes),
         ):
             yield from self._figure(figure)
 
@@ -142,18 +143,18 @@ class Chapters:
             yield words("Resin is mixed for no part in particular: a record of all parts has what was mixed.")
         if scope.parts or scope.first or scope.last:
             yield words("What is in stock and left stands in a record of everything.")
-            figures = used_figures(content.entries, content.stock)
+            figures = used_figures(content.entries, content.stock, content.likes)
         else:
-            figures = stores_figures(content.entries, content.stock, content.now[:10])
+            figures = stores_figures(content.entries, content.stock, content.now[:10], content.likes)
         for figure in figures:
             yield from self._figure(figure)
 
     def changes(self) -> Iterator[Flowable]:
         """Every change with the value before it; nothing is ever erased."""
         none = True
-        for logged, change, old, new in self.content.changed():
+        for logged, change, old, new in self.content.changed(self.content.likes):
             none = False
-            who = f"{change.author or 'someone'} on {change.device}, {_clock(change.wall)}"
+            who = f"{change.author or 'someone'} on {change.device}, {self.content.likes.moment(change.wall)}"
             why = f" (“{change.why}”)" if change.why else ""
             line = f"{field_told(change.field)}: {old} → {new}, by {who}{why}"
             yield words(line, "inside", bold=f"no. {self.content.number[logged.id]}")
@@ -163,16 +164,19 @@ class Chapters:
     def doubts(self) -> Iterator[Flowable]:
         """What still waits for an answer; such an entry does not count against the print."""
         for logged in self.content.doubts:
-            yield words(shown(logged.entry), "body", bold=f"no. {self.content.number[logged.id]}")
+            yield words(
+                shown(logged.entry, self.content.likes), "body", bold=f"no. {self.content.number[logged.id]}"
+            )
             for doubt in logged.entry.doubts:
-                yield words(asked(doubt), "inside")
+                yield words(asked(self.content.likes.doubt(doubt)), "inside")
         if not self.content.doubts:
             yield words("No entry waits for an answer.")
 
     def disagreements(self) -> Iterator[Flowable]:
         """Where the log and the print disagree."""
         for found in self.content.findings:
-            yield words(finding_told(found), "inside", bold=f"no. {self.content.number[found.entry.id]}")
+            told, number = finding_told(found), self.content.number[found.entry.id]
+            yield words(self.content.likes.days_in(told), "inside", bold=f"no. {number}")
         if not self.content.findings:
             yield words("Nothing in these entries disagrees with the print.")
 
@@ -185,13 +189,16 @@ class Chapters:
         rows = [(name, "", "", "", "", "") for name in (*named[:SIGNATURES], *[" "] * SIGNATURES)]
         yield table(head, rows, (2.2, 2.2, 1.2, 1.8, 2, 2.2), self.width, high=46)  # room to write by hand
 
+    def _doubtful(self, logged: Logged) -> str:
+        return "; ".join(_named(self.content.likes.doubt(doubt)) for doubt in logged.entry.doubts)
+
     def _shown(self) -> Container[str] | None:
         """The entries that remarks may be about: in a record of some parts, those of these parts."""
         return self.content.number if self.content.scope.parts else None
 
     def _entry(self, logged: Logged) -> Iterator[Flowable]:
         """An entry, its first photos on the same page as its words."""
-        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.small)]
+        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.small, self.content.likes)]
         first = next((at for at, each in enumerate(parts) if isinstance(each, Photos)), None)
         if first is None:
             yield from parts
@@ -200,19 +207,19 @@ class Chapters:
             yield from parts[first + 1 :]
 
     def _entry_words(self, logged: Logged) -> Iterator[Flowable]:
-        number = self.content.number[logged.id]
+        number, likes = self.content.number[logged.id], self.content.likes
         mark = "" if logged.withdrawn is None else "  [withdrawn]"
-        yield words(f"{shown(logged.entry) or logged.entry.kind}{mark}", "entry", bold=f"{number}.")
+        yield words(f"{shown(logged.entry, likes) or logged.entry.kind}{mark}", "entry", bold=f"{number}.")
         yield words(
-            f"{_clock(logged.wall)}, by {logged.author} on {logged.device}; entry {logged.id}", "small"
+            f"{likes.moment(logged.wall)}, by {logged.author} on {logged.device}; entry {logged.id}", "small"
         )
         if logged.entry.said:
             yield words(f"said: “{logged.entry.said}”", "inside")
         if logged.withdrawn is not None:
             yield words(f"withdrawn: {logged.withdrawn or 'no reason given'}; it does not count", "inside")
-        yield from (words(f"open: {asked(doubt)}", "inside") for doubt in logged.entry.doubts)
+        yield from (words(f"open: {asked(likes.doubt(doubt))}", "inside") for doubt in logged.entry.doubts)
         for name in (name for name in logged.standing if name != WITHDRAWN):
-            yield words(f"{field_told(name)}: {given_told(logged, name)}", "inside")
+            yield words(f"{field_told(name)}: {given_told(logged, name, likes)}", "inside")
 
     def _figure(self, figure: Figure, title: str = "", above: Sequence[Flowable] = ()) -> Iterator[Flowable]:
         """A figure under what is above it, on one page unless its table is long."""
@@ -254,13 +261,15 @@ CHAPTERS: tuple[tuple[str, Any], ...] = (
 )
 
 
-def _attached(attachments: Sequence[Attachment], small: SmallPhoto | None) -> Iterator[Flowable]:
+def _attached(
+    attachments: Sequence[Attachment], small: SmallPhoto | None, likes: Likes
+) -> Iterator[Flowable]:
     for each in attachments:
         if each.role != PHOTO:
             size = f"{each.mime}, {each.size} bytes"
             yield words(f"{each.role}: {size}, SHA-256 {each.media}", "small")
     shots = [
-        Shot(each.media, f"photo of {_clock(each.wall)}, SHA-256 {each.media[:16]}…")
+        Shot(each.media, f"photo of {likes.moment(each.wall)}, SHA-256 {each.media[:16]}…")
         for each in attachments
         if each.role == PHOTO
     ]
@@ -270,22 +279,7 @@ def _attached(attachments: Sequence[Attachment], small: SmallPhoto | None) -> It
         yield Photos(shots[first : first + 2], small)
 
 
-def _doubtful(logged: Logged) -> str:
-    return "; ".join(_named(doubt) for doubt in logged.entry.doubts)
-
-
 def _named(doubt: Doubt) -> str:
     return f"{field_told(doubt.field)}: {doubt.heard or 'not heard'}" + (
         f" or {doubt.runner_up}" if doubt.runner_up else ""
     )
-
-
-def _clock(wall: str) -> str:
-    """A time as written, to the minute, its offset from UTC kept: "2026-03-14 19:05 −05:00"."""
-    offset = wall[-6:].replace("-", "−") if wall[-6] in "+-" else " UTC"
-    return f"{wall[:10]} {wall[11:16]} {offset.strip()}"
-
-
-def _month(wall: str) -> str:
-    _, month, year = day_told(wall).split()
-    return f"{month} {year}"

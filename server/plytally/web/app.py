@@ -81,7 +81,7 @@ def create_app(shop: Shop) -> Flask:
     uploads = Uploads(shop.log.folder / "uploads", shop.log.media, shop.clock)
     bench = shop.bench or Bench(shop.log, shop.clock)
     finder = Finder(bench)
-    books, visits = Books(bench), Visits(documents, shop.clock)
+    books, visits = Books(bench, lambda: desk.likes), Visits(documents, shop.clock)
     made = Records(books.apart, small_photos(shop.log.media))
     logs.register(app, shop.clock, shop.ticks)
     problem.register(app)
@@ -98,9 +98,9 @@ def create_app(shop: Shop) -> Flask:
         calls.blueprint(shop),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
-        find.blueprint(finder),
+        find.blueprint(finder, desk),
         day.blueprint(DeskWork(bench, shop.hear_again), desk, phones),
-        print_desk.blueprint(PrintDesk(bench)),
+        print_desk.blueprint(PrintDesk(bench, lambda: desk.likes)),
         sync.blueprint(shop.log, phones, shop.clock),
         tus.blueprint(uploads),
         media.blueprint(shop.log.media, desk),

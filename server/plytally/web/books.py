@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
+from plytally.core.likes import USUAL, Likes
 from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.svg import svg
 from plytally.core.stock import Stock
@@ -20,12 +21,18 @@ class Books:
     """What the routes that show the log ask; threads may share it."""
 
     bench: Bench
+    liked: Callable[[], Likes] = lambda: USUAL
 
     @property
     def stock(self) -> Stock:
         """The stock list that counts."""
         with self.bench.log.documents.table(TABLE) as table:
             return stock_in(table.all())
+
+    @property
+    def likes(self) -> Likes:
+        """How days and amounts are to be written."""
+        return self.liked()
 
     @contextmanager
     def open(self, scope: Scope | None = None) -> Iterator[Content]:
@@ -34,14 +41,16 @@ class Books:
         with self.bench.mutex:
             log, bench = self.bench.log, self.bench
             ledger, head = bench.ledger, log.journal.head
-            yield Content(log.state, bench.schedule, ledger, head, str(bench.now()), scope or Scope(), stock)
+            yield Content(
+                log.state, bench.schedule, ledger, head, str(bench.now()), scope or Scope(), stock, self.likes
+            )
 
     def apart(self, scope: Scope) -> Content:
         """The content of a scope with a ledger of its own, for work that takes long."""
         with self.bench.mutex:
             log, schedule = self.bench.log, self.bench.schedule
             state, head, now = log.state, log.journal.head, str(self.bench.now())
-        return Content.of(state, schedule, head, now, scope, self.stock)
+        return Content.of(state, schedule, head, now, scope, self.stock, self.likes)
 
 
 def figure_json(figure: Figure) -> dict[str, Any]:

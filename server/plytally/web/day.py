@@ -7,7 +7,7 @@ changes nothing and is answered as before. It is on the medium when it is answer
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +16,7 @@ from flask import Blueprint, Response, jsonify
 
 from plytally.core.desk.acts import ActError, Asker
 from plytally.core.desk.answers import AnswerError
+from plytally.core.desk.photos import Photo
 from plytally.core.desk.typed_value import TypedValueError
 from plytally.core.operation import OperationError
 from plytally.core.vocabulary import VocabularyError
@@ -23,8 +24,10 @@ from plytally.web.bodies import read_json
 from plytally.web.day_shapes import Teach, Typed, act_of
 from plytally.web.desk import Desk
 from plytally.web.phones import Phones
+from plytally.web.photos import PhotoError, facts
 from plytally.web.problem import Problem
 from plytally.web.schemas import load
+from plytally.web.sniff import type_of
 from plytally.workshop.desk import DeskWork, EntryChanged, NoEntry
 
 KB = 1024
@@ -49,24 +52,35 @@ class DayRoutes:
         """One day's entries and hours."""
         if not _DAY.fullmatch(day):
             raise Problem("not-found", f"{day!r} is no day; a day is written 2026-03-21")
-        return jsonify(self.work.day(day) | {"devices": self._devices()})
+        return jsonify(self.work.day(day, self.desk.likes) | {"devices": self._devices()})
 
     def entry(self, entry_id: str) -> Response:
         """All of one entry."""
-        return jsonify(self.work.entry(entry_id, self.desk.settings["units"]))
+        return jsonify(self.work.entry(entry_id, self.desk.likes))
 
     def act(self) -> Response:
         """Do one act; what was refused changed nothing."""
         wanted = act_of(read_json(LARGEST_ACT))
         asker = Asker(self.desk.settings["person"], str(wanted["key"]), wanted)
-        done = _refused(lambda: self.work.do(asker, wanted, self.desk.settings["units"]))
+        photos: Any = wanted.get("photos", ())
+        wanted = wanted | {"shots": [self._photo(shot) for shot in photos]}
+        done = _refused(lambda: self.work.do(asker, wanted, self.desk.likes))
         log.info("desk_acted", act=wanted["act"], operations=len(done["kept"]))
         return jsonify(done)
+
+    def _photo(self, shot: Mapping[str, str]) -> Photo:
+        """A photo as it is kept; a Problem if it is not here, or is none."""
+        content = self.work.bench.log.media.read(shot["media"])
+        try:
+            facts(content)
+        except PhotoError as problem:
+            raise Problem("cannot", f"{shot['name'] or 'this file'} is no photo: {problem}") from problem
+        return Photo(shot["media"], type_of(content), len(content), shot["name"])
 
     def meaning(self) -> Response:
         """What typed words would mean; nothing is kept."""
         asked = load(Typed)
-        return jsonify(self.work.meaning(asked["words"], asked["instead_of"]))
+        return jsonify(self.work.meaning(asked["words"], asked["instead_of"], self.desk.likes))
 
     def words(self) -> Response:
         """Every word list."""

@@ -14,7 +14,7 @@ from plytally.web.problem import Problem
 from plytally.web.schemas import Strict, fitted
 
 KB = 1024
-MOST_ENTRIES, MOST_PARTS = 500, 6
+MOST_ENTRIES, MOST_PARTS, MOST_PHOTOS = 500, 6, 24
 SHORT, LONG = 300, 2000
 
 
@@ -54,6 +54,20 @@ def _entries(least: int, most: int) -> fields.List[Any]:
     return fields.List(fields.Nested(Seen), required=True, validate=validate.Length(least, most))
 
 
+class Shot(Strict):
+    """A photo that was uploaded: its address, and the name of the file that it came in."""
+
+    media = fields.String(
+        required=True,
+        validate=validate.Regexp(r"[0-9a-f]{64}\Z", error="must be a SHA-256 in lower-case hex"),
+    )
+    name = _text(120)
+
+
+def _photos() -> fields.List[Any]:
+    return fields.List(fields.Nested(Shot), required=True, validate=validate.Length(1, MOST_PHOTOS))
+
+
 _FIELD = fields.String(
     required=True, validate=validate.Regexp(r"[a-z][a-z0-9_]{0,31}\Z", error="must be a field's name")
 )
@@ -75,6 +89,8 @@ _SHAPES: Mapping[str, Mapping[str, fields.Field[Any]]] = {
     "split": {"entries": _entries(1, 1), "parts": _PARTS},
     "join": {"entries": _entries(2, MOST_PARTS), "words": _text(LONG, 1)},
     "note": {"words": _text(LONG, 1), "wall": fields.String(validate=_wall)},
+    "attach": {"entries": _entries(1, 1), "photos": _photos()},
+    "note_photos": {"words": _text(LONG), "photos": _photos(), "wall": fields.String(validate=_wall)},
 }
 ACTS: Mapping[str, type[Schema]] = {
     act: Strict.from_dict(

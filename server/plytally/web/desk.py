@@ -15,6 +15,7 @@ from argon2.exceptions import InvalidHashError, VerificationError
 from tinydb import where
 
 from plytally.clock import Clock
+from plytally.core.likes import CLOCKS, DATES, OWN_UNITS, UNITS, Likes, setting_of
 from plytally.store.documents import Documents
 from plytally.web.problem import Problem
 from plytally.web.secret import digest, fresh_secret
@@ -26,18 +27,20 @@ MOST_SESSIONS = 20
 SETTINGS, SESSIONS = "desk_settings", "desk_sessions"
 _SEEN_EVERY_MS = 10 * 60 * 1000
 
-DATES, UNITS = ("iso", "day_month", "month_day"), ("said", "metric", "inch")
 DEFAULTS: Mapping[str, Any] = {
     "photo_places": False,
     "person": "builder",
     "dates": DATES[0],
+    "clock": CLOCKS[0],
     "units": UNITS[0],
+    **{setting_of(dimension): "" for dimension in OWN_UNITS},
 }
 """Every setting with its default.
 
 `photo_places`: serve photos with the place they were taken at; else it is left out of what is served.
 `person`: the role of who sits at the desk, written beside all that is done there.
-`dates`: how a day is written. `units`: amounts as they were said, or with metric or inch units beside them.
+`dates`: how a day is written. `clock`: a time of day, "24" or "12" hours. `units`: amounts as they were said,
+or with metric or inch units beside them; `unit_length` and its like name one for one kind of amount, "" none.
 """
 
 
@@ -76,6 +79,11 @@ class Desk:
     def settings(self) -> dict[str, Any]:
         """The builder's settings, each with its default where it was not set."""
         return {name: self._settings.get(name, default) for name, default in DEFAULTS.items()}
+
+    @property
+    def likes(self) -> Likes:
+        """How days, times and amounts are to be written."""
+        return Likes.of(self.settings)
 
     def set_passphrase(self, passphrase: str) -> None:
         """Set or change the passphrase; every session ends. PassphraseError if it is too short or long."""

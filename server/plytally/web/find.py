@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields, validate
 from plytally.core.entry import KINDS
 from plytally.find.query import MOST_SHOWN
 from plytally.find.rows import NAMED
+from plytally.web.desk import Desk
 from plytally.web.problem import Problem
 from plytally.web.schemas import Strict, problems_of
 from plytally.workshop.finding import STANDS, Finder
@@ -46,6 +47,7 @@ class FindRoute:
     """The route."""
 
     finder: Finder
+    desk: Desk
 
     def find(self) -> Response:
         """The entries that fit everything asked, the latest first."""
@@ -63,13 +65,17 @@ class FindRoute:
             raise Problem(
                 "not-found", str(problem), errors=[{"field": "at", "why": str(problem)}]
             ) from problem
-        rows = [row | {"number": str(row["number"])} for row in answer.rows]
+        likes = self.desk.likes
+        rows = [
+            row | {"number": str(row["number"]), "line": self.finder.line(row["id"], likes)}
+            for row in answer.rows
+        ]
         more = None if answer.more is None else str(answer.more)
         return jsonify(rows=rows, count=answer.count, more=more)
 
 
-def blueprint(finder: Finder) -> Blueprint:
+def blueprint(finder: Finder, desk: Desk) -> Blueprint:
     """The route, bound to one log."""
     pages = Blueprint("find", __name__)
-    pages.add_url_rule("/api/desk/find", "find", FindRoute(finder).find)
+    pages.add_url_rule("/api/desk/find", "find", FindRoute(finder, desk).find)
     return pages

@@ -50,21 +50,23 @@ class PictureRoutes:
         with self.books.open() as content:
             if place not in places_of(content.schedule):
                 raise Problem("not-found", "the print has no such part and side; the list has them all")
-            other = steps_figure(content.ledger, place)
-            figures = [*part_figures(content.ledger, place), *([other] if other else [])]
+            likes = self.books.likes
+            other = steps_figure(content.ledger, place, likes)
+            figures = [*part_figures(content.ledger, place, likes=likes), *([other] if other else [])]
             return jsonify(told=place_told(place), figures=[figure_json(figure) for figure in figures])
 
     def work(self) -> Response:
         """Hours by part, category and week, and the days worked."""
         state = self.books.bench.log.state
         worked = hours(state.order)
-        figures = (*hours_figures(worked), days_figure(state.order, worked))
+        likes = self.books.likes
+        figures = (*hours_figures(worked, likes), days_figure(state.order, worked, likes))
         return jsonify(figures=[figure_json(figure) for figure in figures])
 
     def stores(self) -> Response:
         """Resin and cloth, used and in stock."""
         state, today = self.books.bench.log.state, str(self.books.bench.now())[:10]
-        figures = stores_figures(state.order, self.books.stock, today)
+        figures = stores_figures(state.order, self.books.stock, today, self.books.likes)
         return jsonify(figures=[figure_json(figure) for figure in figures])
 
 

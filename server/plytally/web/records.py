@@ -42,11 +42,14 @@ class RecordRoutes:
                 "several records are being made already; wait until one is ready",
                 headers={"Retry-After": "10"},
             )
-        return jsonify(job.as_json()), 202
+        return self._told(job), 202
 
     def state(self, record_id: str) -> Response:
         """How far a record is."""
-        return jsonify(self._job(record_id).as_json())
+        return self._told(self._job(record_id))
+
+    def _told(self, job: Job) -> Response:
+        return jsonify(job.as_json() | {"told": job.scope.told_as(self.books.likes)})
 
     def pdf(self, record_id: str) -> Response:
         """The PDF."""

@@ -14,8 +14,9 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from plytally.core.canonical import MAX_INTEGER
 from plytally.core.clock import DEVICE, MAX_MILLIS, UUID7
+from plytally.core.likes import CLOCKS, DATES, OWN_UNITS, UNITS, setting_of
 from plytally.web.bodies import read_json
-from plytally.web.desk import DATES, PASSPHRASE_MOST, UNITS
+from plytally.web.desk import PASSPHRASE_MOST
 from plytally.web.problem import Problem
 
 MOST_OPERATIONS = 500
@@ -114,11 +115,21 @@ class ChangePassphrase(Strict):
     fresh = fields.String(required=True)
 
 
-class Settings(Strict):
+_Units = Strict.from_dict(
+    {
+        setting_of(dimension): fields.String(validate=validate.OneOf(["", *symbols]))
+        for dimension, symbols in OWN_UNITS.items()
+    },
+    name="Units",
+)
+
+
+class Settings(_Units):  # type: ignore[valid-type,misc]  # a class made from a table
     """The settings to change; those left out stay."""
 
     photo_places = _Truth()
     dates = fields.String(validate=validate.OneOf(DATES))
+    clock = fields.String(validate=validate.OneOf(CLOCKS))
     units = fields.String(validate=validate.OneOf(UNITS))
     person = fields.String(
         validate=validate.And(

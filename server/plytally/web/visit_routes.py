@@ -25,7 +25,7 @@ from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.faces import part_figures, steps_figure
 from plytally.core.pictures.svg import svg
 from plytally.core.readback import asked, shown
-from plytally.core.telling import day_told, place_told
+from plytally.core.telling import place_told
 from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.store.media import MediaFolder
 from plytally.web.access import caller
@@ -80,11 +80,12 @@ class VisitRoutes:
                 "revision": content.schedule.revision,
                 "head": content.head,
             }
+        likes = self.books.likes
         return _dressed(
             make_response(
                 render_template(
-                    "visit.html", token=token, visit=visit, until=_until(visit), at=at, last=last,
-                    told=visit.scope.told, no_approval=NO_APPROVAL, **told,
+                    "visit.html", token=token, visit=visit, until=likes.moment(visit.expires), at=at,
+                    last=last, told=visit.scope.told_as(likes), no_approval=NO_APPROVAL, **told,
                 )
             )
         )  # fmt: skip
@@ -158,8 +159,9 @@ class VisitDesk:
 
 
 def _part(content: Content, place: Place) -> dict[str, Any]:
-    other = steps_figure(content.ledger, place)
-    figures = [*part_figures(content.ledger, place, content.number), *([other] if other else [])]
+    other = steps_figure(content.ledger, place, content.likes)
+    drawn_faces = part_figures(content.ledger, place, content.number, content.likes)
+    figures = [*drawn_faces, *([other] if other else [])]
     drawn = [{"figure": figure, "svg": _drawn(figure)} for figure in figures]
     return {"name": place_told(place), "figures": drawn}
 
@@ -169,25 +171,22 @@ def _drawn(figure: Figure) -> Markup:
 
 
 def _entry(content: Content, logged: Logged) -> dict[str, Any]:
-    history = [(field_told(name), given_told(logged, name)) for name in logged.standing if name != WITHDRAWN]
+    likes = content.likes
+    names = [name for name in logged.standing if name != WITHDRAWN]
+    history = [(field_told(name), given_told(logged, name, likes)) for name in names]
     return {
         "number": content.number[logged.id],
-        "day": day_told(logged.wall),
-        "clock": f"{logged.wall[11:16]} {logged.wall[-6:].replace('-', '−')}",
-        "line": shown(logged.entry),
+        "when": likes.moment(logged.wall),
+        "line": shown(logged.entry, likes),
         "said": logged.entry.said,
         "author": logged.author,
         "device": logged.device,
         "id": logged.id,
         "withdrawn": logged.withdrawn,
-        "doubts": [asked(doubt) for doubt in logged.entry.doubts],
+        "doubts": [asked(likes.doubt(doubt)) for doubt in logged.entry.doubts],
         "history": history,
         "photos": [each.media for each in logged.attachments if each.role == PHOTO],
     }
-
-
-def _until(visit: Visit) -> str:
-    return f"{day_told(visit.expires)}, {visit.expires[11:16]} {visit.expires[-6:].replace('-', '−')}"
 
 
 def _refused(problem: Problem) -> Response:

@@ -9,17 +9,18 @@ from typing import Any
 from plytally.clock import local_zone
 from plytally.core.clock_acts import with_due
 from plytally.core.desk import acts as plans
+from plytally.core.desk import photos as photo_plans
 from plytally.core.desk import rows
 from plytally.core.desk.acts import Act, ActError, Asker
 from plytally.core.desk.answers import AnswerError
 from plytally.core.desk.days import STANDS, Days
 from plytally.core.desk.rows import Heard
 from plytally.core.desk.typed_value import TypedValueError
-from plytally.core.desk.units import SAID
 from plytally.core.entry import Entry
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.hours import Hours, time_told
+from plytally.core.likes import USUAL, Likes
 from plytally.core.next_time import Zone
 from plytally.core.readback import asked, shown
 from plytally.core.understand import understand
@@ -68,19 +69,23 @@ class DeskWork:
             ],
         }
 
-    def day(self, day: str) -> Json:
+    def day(self, day: str, likes: Likes = USUAL) -> Json:
         """A day's entries as rows, the first done first, and its hours."""
         with self.bench.mutex:
             self._days.catch_up(self._log.state)
             entries, hours = self._days.entries(day), self._days.hours(day)
-        return {"day": day, "entries": [rows.row(logged) for logged in entries], "hours": _hours(hours)}
+        return {
+            "day": day,
+            "entries": [rows.row(logged, likes) for logged in entries],
+            "hours": _hours(hours, likes),
+        }
 
-    def entry(self, entry_id: str, units: str = SAID) -> Json:
-        """All of one entry, amounts also in these units. UnknownEntry if there is none."""
+    def entry(self, entry_id: str, likes: Likes = USUAL) -> Json:
+        """All of one entry. UnknownEntry if there is none."""
         logged = self._log.entry(entry_id)
-        return rows.whole(logged, self._hearings(logged), units)
+        return rows.whole(logged, self._hearings(logged), likes)
 
-    def meaning(self, words: str, instead_of: Sequence[str] = ()) -> Json:
+    def meaning(self, words: str, instead_of: Sequence[str] = (), likes: Likes = USUAL) -> Json:
         """What typed words would mean, and which of them nothing knows; nothing is kept.
 
         `instead_of` are the entries that they would take the place of.
@@ -91,17 +96,17 @@ class DeskWork:
         entry = self._noted_at(meant.entry, self._when(entries[0]) if entries else self.bench.now())
         return {
             "makes": meant.makes,
-            "line": shown(entry) if entry else "",
-            "questions": [asked(doubt) for doubt in (entry.doubts if entry else meant.doubts)],
+            "line": shown(entry, likes) if entry else "",
+            "questions": [asked(likes.doubt(doubt)) for doubt in (entry.doubts if entry else meant.doubts)],
             "unknown": self.vocabulary.unknown(words),
         }
 
-    def do(self, asker: Asker, asked_for: Mapping[str, Any], units: str = SAID) -> Json:
+    def do(self, asker: Asker, asked_for: Mapping[str, Any], likes: Likes = USUAL) -> Json:
         """Do one act of the desk; what was done before is not done again.
 
         EntryChanged if an entry is not as the desk saw it; ActError, AnswerError, TypedValueError, NoEntry
         and UnknownEntry say why it cannot be. `asked_for` has `act`, `entries` ({id, version} each), and
-        what the act needs.
+        what the act needs; for photos `shots`, a `Photo` each.
         """
         with self.bench.mutex:
             ids = [each["id"] for each in asked_for.get("entries", ())]
@@ -112,7 +117,7 @@ class DeskWork:
             if asked_for["act"] == "accept":
                 planned, left = self._accept(asker, asked_for["entries"], entries)
             else:
-                if not repeated:
+                if not repeated and asked_for["act"] != "attach":  # a photo judges nothing
                     _unchanged(entries, asked_for.get("entries", ()))
                 planned = self._plan(asker, entries, asked_for, repeated)
             kept = self._log.perform(planned)
@@ -120,7 +125,7 @@ class DeskWork:
         return {
             "kept": list(kept),
             "left": left,
-            "entries": [self.entry(each, units) for each in shown_ids],
+            "entries": [self.entry(each, likes) for each in shown_ids],
             "teach": self.vocabulary.teachable(asked_for, entries),
         }
 
@@ -187,6 +192,10 @@ class DeskWork:
             raise NoEntry(f"{words!r} is no entry but a question or a command; type what was done")
         return meant
 
+    def _shown_in(self, words: str, wall: str) -> Entry:
+        """What a new entry with photos says: the words, or that it is a photo."""
+        return self._meant(words, wall=wall) if words.strip() else Entry("photo")
+
 
 def _zone(said: Wall) -> Zone:
     """Local time from then on: with this machine's daylight saving, where it was the same then and there."""
@@ -202,7 +211,7 @@ def _unchanged(entries: Sequence[Logged], seen: Sequence[Mapping[str, str]]) -> 
             )
 
 
-def _hours(hours: Hours) -> Json:
+def _hours(hours: Hours, likes: Likes) -> Json:
     return {
         "minutes": hours.minutes,
         "told": time_told(hours.minutes),
@@ -218,7 +227,7 @@ def _hours(hours: Hours) -> Json:
             }
             for session in hours.sessions
         ],
-        "remarks": list(hours.remarks),
+        "remarks": [likes.days_in(remark) for remark in hours.remarks],
     }
 
 
@@ -252,5 +261,9 @@ _PLANS: Mapping[str, Planner] = {
     ),
     "note": lambda work, asker, _entries, wanted: plans.note(
         asker, work._meant(wanted["words"], wall=wanted.get("wall", "")), wanted.get("wall", "")
+    ),
+    "attach": lambda _work, asker, entries, wanted: photo_plans.attach(asker, entries[0], wanted["shots"]),
+    "note_photos": lambda work, asker, _entries, wanted: photo_plans.note_photos(
+        asker, work._shown_in(wanted["words"], wanted.get("wall", "")), wanted["shots"], wanted.get("wall", "")
     ),
 }

@@ -7,6 +7,8 @@ from contextlib import suppress
 from typing import Any
 
 from plytally.core.entry import Place
+from plytally.core.likes import Likes
+from plytally.core.readback import shown
 from plytally.find.index import Index, IndexClosed, Progress
 from plytally.find.query import Answer, Question, ask
 from plytally.find.rows import NAMED
@@ -47,6 +49,10 @@ class Finder:
             words, named, place, ways, stands=tuple(stands), limit=limit, before=before, **more
         )
         return self._index.ask(lambda db: ask(db, question))
+
+    def line(self, entry_id: str, likes: Likes) -> str:
+        """What an entry that was found says, days and amounts as they are liked."""
+        return shown(self._bench.log.entry(entry_id).entry, likes)
 
     def _place(self, at: str) -> tuple[Place | None, tuple[str, ...]]:
         if not at.strip():

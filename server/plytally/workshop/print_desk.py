@@ -6,7 +6,7 @@ that its writer had before them and of no other, so that two browsers cannot und
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from plytally.core.checklist import checklist
 from plytally.core.checklist_page import checklist_html
 from plytally.core.entry import Place
 from plytally.core.ledger import Ledger
+from plytally.core.likes import USUAL, Likes
 from plytally.core.revised import effects, effects_told
 from plytally.core.revisions import changes, changes_told
 from plytally.core.schedule import Part, Schedule, ScheduleError
@@ -34,6 +35,7 @@ class PrintDesk:
     """The print of one bench."""
 
     bench: Bench
+    liked: Callable[[], Likes] = lambda: USUAL
 
     def shown(self) -> Json:
         """The print that counts: its text as it was given, its parts, and every text that counted before."""
@@ -67,7 +69,12 @@ class PrintDesk:
             old, ledger, entries = self.bench.schedule, self.bench.ledger, self.bench.entries()
             laid = effects_told(effects(ledger, Ledger(new, entries))) if old.parts else ()
             changed = changes_told(changes(old, new)) if old.parts else ()
-        return {"problems": [], "changes": list(changed), "effects": list(laid), "told": _told(new)}
+        return {
+            "problems": [],
+            "changes": list(changed),
+            "effects": [self.liked().days_in(each) for each in laid],
+            "told": _told(new),
+        }
 
     def take(self, text: str, kind: str, base: str) -> Json:
         """Make a text the print that counts, in place of `base`. ScheduleError, PrintMoved."""
@@ -89,7 +96,8 @@ class PrintDesk:
             sheets = checklist(self.bench.ledger, Place(), names)
             print_, day = self.bench.schedule, str(self.bench.now())[:10]
         heading = f"{print_.aircraft or 'no print'}, print revision {print_.revision or '-'}"
-        return checklist_html(sheets, f"{heading}: checklist of {day}")
+        likes = self.liked()
+        return checklist_html(sheets, f"{heading}: checklist of {likes.day(day)}", likes)
 
 
 def problems_of(problem: ScheduleError) -> Iterator[Json]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from plytally.core.likes import Likes
 from plytally.core.schedule import Schedule
 from plytally.core.vocabulary import Vocabulary, from_schedule
 from plytally.core.wall import Wall
@@ -37,6 +38,11 @@ def words_of(reading: Reading) -> dict[str, Any]:
     return words_in(reading.table("words"))
 
 
+def likes_of(reading: Reading) -> Likes:
+    """How days and amounts are to be written, by the desk's settings."""
+    return Likes.of({row["name"]: row["value"] for row in reading.table("desk_settings")})
+
+
 def content_of(reading: Reading, scope: Scope, now: Wall) -> Content:
     """Everything that the record of this scope holds."""
     with collector_resting():
@@ -47,4 +53,5 @@ def content_of(reading: Reading, scope: Scope, now: Wall) -> Content:
             str(now),
             scope,
             stock_in(reading.table(TABLE)),
+            likes_of(reading),
         )

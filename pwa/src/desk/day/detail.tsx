@@ -3,6 +3,7 @@ import { offsetTold, timeTold, whenTold } from "../dates";
 import { face } from "../keys";
 import { STANDS } from "./list";
 import { openForm } from "./forms";
+import { Photos } from "./photos";
 import { seen } from "./request";
 import type { By, Doubt, Entry, FieldTold } from "./shapes";
 import { Sound } from "./sound";
@@ -35,7 +36,7 @@ export function Detail({ entry, deeds }: { entry: Entry; deeds: readonly Deed[] 
       <Photos entry={entry} />
       <Fields entry={entry} />
       <div class="deeds" role="group" aria-label="What can be done">
-        {deeds.filter((deed) => !/^[1-9t]$/.test(deed.key)).map((deed) => <button key={deed.key} class={deed.key === "a" ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
+        {deeds.filter((deed) => !/^[1-9tp]$/.test(deed.key)).map((deed) => <button key={deed.key} class={deed.key === "a" ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
       </div>
       <History entry={entry} />
     </article>
@@ -68,22 +69,6 @@ function Question({ entry, doubt, first }: { entry: Entry; doubt: Doubt; first: 
 }
 
 const byTold = (by: By): string => `${by.author}, ${deviceTold(by.device)}, ${whenTold(by.wall)}${by.why ? `: “${by.why}”` : ""}`;
-
-function Photos({ entry }: { entry: Entry }) {
-  const photos = entry.attachments.filter((each) => each.role === "photo");
-  if (photos.length === 0) return null;
-  return (
-    <ul class="photos" aria-label="Photos">
-      {photos.map((photo, at) => (
-        <li key={photo.operation}>
-          <a href={`/api/media/${photo.media}`} target="_blank" rel="noreferrer">
-            <img src={`/api/media/${photo.media}/small`} alt={`photo ${at + 1} of this entry, ${photo.name || "without a name"}; opens in full`} loading="lazy" />
-          </a>
-        </li>
-      ))}
-    </ul>
-  );
-}
 
 function Fields({ entry }: { entry: Entry }) {
   const given = entry.fields.filter((each) => each.told || each.in_doubt);

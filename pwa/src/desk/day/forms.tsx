@@ -3,14 +3,15 @@ import { signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
-import { offsetTold } from "../dates";
 import { seen } from "./request";
 import type { Entry, Row } from "./shapes";
-import { act, day, say, teach } from "./state";
+import { Note } from "./note";
+import { act, say, teach } from "./state";
 
 export type Form =
   | { kind: "field"; field: string; doubt: boolean }
-  | { kind: "reword" | "split" | "withdraw" | "note" }
+  | { kind: "reword" | "split" | "withdraw" }
+  | { kind: "note"; files?: FileList }
   | { kind: "join"; rows: readonly Row[] };
 
 export const form = signal<Form | null>(null);
@@ -25,7 +26,7 @@ const close = (): void => {
 
 export function Forms({ entry }: { entry: Entry | null }) {
   const which = form.value;
-  if (which?.kind === "note") return <Note />;
+  if (which?.kind === "note") return <Note files={which.files} />;
   if (which?.kind === "join") return <Join rows={which.rows} />;
   if (!which || !entry) return null;
   if (which.kind === "field") return <Field key={which.field} entry={entry} field={which.field} doubt={which.doubt} />;
@@ -34,7 +35,7 @@ export function Forms({ entry }: { entry: Entry | null }) {
   return <Withdraw entry={entry} />;
 }
 
-function Sheet({ title, go, does, children }: { title: string; does: string; go(): Promise<unknown>; children: ComponentChildren }) {
+export function Sheet({ title, go, does, children }: { title: string; does: string; go(): Promise<unknown>; children: ComponentChildren }) {
   const sheet = useRef<HTMLFormElement>(null);
   useEffect(() => {
     const field = sheet.current?.querySelector("input");
@@ -52,7 +53,7 @@ function Sheet({ title, go, does, children }: { title: string; does: string; go(
   );
 }
 
-function Line({ label, value, set, hint }: { label: string; value: string; hint?: string; set(value: string): void }) {
+export function Line({ label, value, set, hint }: { label: string; value: string; hint?: string; set(value: string): void }) {
   return <label>{label} <input value={value} autocomplete="off" placeholder={hint} onInput={(event) => set(event.currentTarget.value)} /></label>;
 }
 
@@ -64,7 +65,7 @@ interface Meaning {
 }
 
 /** What the typed words would become, while they are typed. */
-function Reads({ words, of }: { words: string; of: readonly Row[] }) {
+export function Reads({ words, of }: { words: string; of: readonly Row[] }) {
   const [told, setTold] = useState<Meaning | string | null>(null);
   useEffect(() => {
     if (!words.trim()) {
@@ -147,23 +148,6 @@ function Withdraw({ entry }: { entry: Entry }) {
   return (
     <Sheet title="Withdraw this entry" does="Withdraw it" go={() => act({ act: "withdraw", entries: [seen(entry)], why }, "Withdrawn: it counts no more and stays readable.")}>
       <Line label="Why" value={why} set={setWhy} hint="noted twice" />
-    </Sheet>
-  );
-}
-
-/** An entry for the day that is open: at a time of that day by its clocks, or now. */
-function Note() {
-  const [words, setWords] = useState("");
-  const last = day.value?.entries.at(-1)?.wall;
-  const [when, setWhen] = useState(last ? last.slice(0, 16) : "");
-  const wall = when ? `${when}:00.000${/(Z|[+-]\d\d:\d\d)$/.exec(last ?? "")?.[1] ?? "Z"}` : "";
-  return (
-    <Sheet title="An entry that was not noted" does="Note it" go={() => act({ act: "note", words, ...(wall ? { wall } : {}) }, when ? "Noted, at that time." : "Noted, as of now.")}>
-      <Line label="What was done" value={words} set={setWords} hint="laid two plies bid on the right elevator spar aft face" />
-      <label>When, by that day's clocks ({last ? offsetTold(last) : "UTC"}); empty for now
-        <input type="datetime-local" value={when} onInput={(event) => setWhen(event.currentTarget.value)} />
-      </label>
-      <Reads words={words} of={[]} />
     </Sheet>
   );
 }

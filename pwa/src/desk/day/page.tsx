@@ -12,6 +12,7 @@ import type { Entry, Row } from "./shapes";
 import { listen } from "./sound";
 import { act, busy, day, days, entry, loadDay, loadDays, loadEntry, marked, say, teach, told } from "./state";
 import { Teach } from "./teach";
+import { addPhotos, pickPhotos, useDrop } from "./photos";
 import { Backlog } from "./backlog";
 
 const waits = (row: Row): boolean => row.stands === "open" || row.stands === "unseen";
@@ -62,6 +63,10 @@ function Open({ name, rows, chosen }: { name: string; rows: readonly Row[]; chos
     board.current?.querySelector<HTMLElement>(`[data-entry="${row.id}"]`)?.focus();
   };
   const moved = moves(rows, chosen, pick);
+  const over = useDrop((files) => {
+    if (form.value || !shown || shown.withdrawn !== null) openForm({ kind: "note", files });
+    else void addPhotos(shown, files);
+  });
   const deeds = shown ? deedsOf(shown, rows, moved.nextWaiting) : [];
   const undoubted = rows.filter((row) => row.stands === "unseen");
   const acceptAll = (): void => {
@@ -80,6 +85,7 @@ function Open({ name, rows, chosen }: { name: string; rows: readonly Row[]; chos
   ]);
   return (
     <div class={`dayboard${chosen ? " reading" : ""}`} ref={board}>
+      {over && <p class="dropping" aria-hidden="true">{shown && !form.value ? "Drop the photos: they go to the entry that is open" : "Drop the photos: they make an entry of their own"}</p>}
       <Heading name={name} rows={rows} acceptAll={acceptAll} count={undoubted.length} />
       <p class={told.value.wrong ? "wrong told" : "told"} role="status">{told.value.text}</p>
       <div class="list"><List rows={rows} chosen={chosen} choose={(id) => pick(rows.find((row) => row.id === id))} /></div>
@@ -134,6 +140,7 @@ function deedsOf(shown: Entry, rows: readonly Row[], next: () => void): Deed[] {
     { key: "s", does: "split it in two", act: () => openForm({ kind: "split" }) },
     { key: "j", does: "join the marked ones", act: () => { if (chosenRows.length > 1) openForm({ kind: "join", rows: chosenRows }); else say("Mark two entries or more first, with m.", true); } },
     { key: "e", does: "teach a word", act: () => { teach.value = { list: "materials", name: "", said_as: "", entry: shown.id }; } },
+    { key: "p", does: "add photos", act: pickPhotos },
     { key: "w", does: "withdraw it", act: () => openForm({ kind: "withdraw" }) },
     ...always,
   ];

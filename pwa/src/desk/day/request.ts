@@ -1,5 +1,6 @@
 // A request to do something: what is asked, and a key that stays the same until it was answered.
 import { uuid7 } from "../../keep/clock";
+import type { Shot } from "./shots";
 
 interface Seen {
   id: string;
@@ -15,7 +16,9 @@ export type Act =
   | { act: "withdraw" | "bring_back"; entries: Seen[]; why: string }
   | { act: "split"; entries: Seen[]; parts: string[] }
   | { act: "join"; entries: Seen[]; words: string }
-  | { act: "note"; words: string; wall?: string };
+  | { act: "note"; words: string; wall?: string }
+  | { act: "attach"; entries: Seen[]; photos: Shot[] }
+  | { act: "note_photos"; words: string; photos: Shot[]; wall?: string };
 
 export const seen = (row: Seen): Seen => ({ id: row.id, version: row.version });
 

@@ -85,7 +85,7 @@ async function one(what: Act, done: string): Promise<Done | null> {
 
 /** Show what else it changed; the next act waits for that. */
 async function after(what: Act, answer: Done | null): Promise<void> {
-  if (!answer || what.act === "split" || what.act === "join" || what.act === "note") await again();
+  if (!answer || what.act === "split" || what.act === "join" || what.act === "note" || what.act === "note_photos") await again();
   await loadDays();
 }
 

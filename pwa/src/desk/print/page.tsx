@@ -1,6 +1,7 @@
 // The print: what it asks for, part by part; its text to be changed; and every text that ever counted.
 import "./print.css";
 import { useEffect } from "preact/hooks";
+import { whenTold } from "../dates";
 import { Editor } from "./editor";
 import { type Part, type Print, begin, done, draft, learn, print, takeFile, takeUp, wrong } from "./work";
 
@@ -87,7 +88,7 @@ function Revisions({ known }: { known: Print }) {
       <ul class="texts">
         {known.revisions.map((row, at) => (
           <li key={`${row.sha256} ${row.taken}`}>
-            <span><b>Revision {row.revision}</b>, {row.aircraft}, since {row.taken.slice(0, 10)} {row.taken.slice(11, 16)}{at === 0 ? ": it counts" : ""}</span>
+            <span><b>Revision {row.revision}</b>, {row.aircraft}, since {whenTold(row.taken)}{at === 0 ? ": it counts" : ""}</span>
             {at > 0 && <button onClick={() => void takeUp(row)}>Look at what going back would change</button>}
           </li>
         ))}

@@ -10,12 +10,11 @@ from plytally.core.body import KIND, WITHDRAWN
 from plytally.core.desk.acts import ACCEPTED, CAME_FROM, accepted, version
 from plytally.core.desk.answers import doubts_asked
 from plytally.core.desk.days import stands
-from plytally.core.desk.typed_value import told
-from plytally.core.desk.units import SAID, beside
 from plytally.core.doubting import SURE
 from plytally.core.entry import FIELDS, KINDS, PLACE, Entry, FieldValue, value_to_json
 from plytally.core.hearing import Hearing
 from plytally.core.history import Attachment, Change, Logged
+from plytally.core.likes import USUAL, Likes
 from plytally.core.quantities import Dimension
 from plytally.core.readback import asked, shown
 
@@ -44,8 +43,8 @@ class Heard:
     place: int = 0
 
 
-def row(logged: Logged) -> Json:
-    """What a list shows of an entry."""
+def row(logged: Logged, likes: Likes = USUAL) -> Json:
+    """What a list shows of an entry, days and amounts as they are liked."""
     taken = accepted(logged)
     return {
         "id": logged.id,
@@ -54,7 +53,7 @@ def row(logged: Logged) -> Json:
         "millis": logged.happened_millis,
         "kind": logged.entry.kind,
         "kind_told": _kind_told(logged.entry.kind),
-        "line": shown(logged.entry),
+        "line": shown(logged.entry, likes),
         "said": logged.entry.said,
         "author": logged.author,
         "device": logged.device,
@@ -63,8 +62,11 @@ def row(logged: Logged) -> Json:
             each.doubt.as_json()
             | {
                 "label": label(each.doubt.field),
-                "question": asked(each.doubt),
-                "choices": [{"choice": choice.name, "told": choice.told} for choice in each.choices],
+                "question": asked(likes.doubt(each.doubt)),
+                "choices": [
+                    {"choice": choice.name, "told": likes.told_text(each.doubt.field, choice.told)}
+                    for choice in each.choices
+                ],
                 "in_words": each.in_words,
             }
             for each in doubts_asked(logged)
@@ -77,22 +79,19 @@ def row(logged: Logged) -> Json:
     }
 
 
-def whole(logged: Logged, heard: Sequence[Heard], units: str = SAID) -> Json:
-    """All of an entry: its row, fields, standing values, history, and what was heard by whom.
-
-    `units` are those that amounts are told in beside the said ones.
-    """
-    return row(logged) | {
-        "fields": [_field(logged, name, units) for name in KINDS[logged.entry.kind].fields],
+def whole(logged: Logged, heard: Sequence[Heard], likes: Likes = USUAL) -> Json:
+    """All of an entry: its row, fields, standing values, history, and what was heard by whom."""
+    return row(logged, likes) | {
+        "fields": [_field(logged, name, likes) for name in KINDS[logged.entry.kind].fields],
         "standing": [
-            {"field": name, "label": label(name), "values": [_standing(change) for change in heads]}
+            {"field": name, "label": label(name), "values": [_standing(change, likes) for change in heads]}
             for name, heads in sorted(logged.standing.items())
             if name in logged.conflicts
         ],
-        "history": list(_history(logged)),
+        "history": list(_history(logged, likes)),
         "made_from": _made_from(logged),
-        "heard": [_heard(each) for each in heard],
-        "differing": list(_differing(heard)),
+        "heard": [_heard(each, likes) for each in heard],
+        "differing": list(_differing(heard, likes)),
     }
 
 
@@ -116,7 +115,7 @@ def _attached(each: Attachment) -> Json:
     }
 
 
-def _field(logged: Logged, name: str, units: str) -> Json:
+def _field(logged: Logged, name: str, likes: Likes) -> Json:
     value = logged.entry.fields.get(name)
     holds = FIELDS[name].holds
     return {
@@ -125,21 +124,21 @@ def _field(logged: Logged, name: str, units: str) -> Json:
         "holds": holds.value if isinstance(holds, Dimension) else holds,
         "place": name in PLACE,
         "value": None if value is None else value_to_json(value),
-        "told": "" if value is None else told(value),
-        "beside": beside(value, units),
+        "told": "" if value is None else likes.figure(value),
+        "beside": likes.beside(value),
         "in_doubt": any(doubt.field == name for doubt in logged.entry.doubts),
     }
 
 
-def _standing(change: Change) -> Json:
-    return {"operation": change.operation, "told": told(change.value)} | _by(change)
+def _standing(change: Change, likes: Likes) -> Json:
+    return {"operation": change.operation, "told": likes.told(change.value)} | _by(change)
 
 
 def _by(change: Change) -> Json:
     return {"author": change.author, "device": change.device, "wall": change.wall, "why": change.why}
 
 
-def _history(logged: Logged) -> Iterator[Json]:
+def _history(logged: Logged, likes: Likes) -> Iterator[Json]:
     """Who said what when, the first first; a change with the value that it took the place of."""
     yield {
         "operation": logged.id,
@@ -147,8 +146,8 @@ def _history(logged: Logged) -> Iterator[Json]:
         "field": "",
         "label": "",
         "before": "",
-        "after": shown(logged.noted),
-        "asked": [asked(doubt) for doubt in logged.noted.doubts],
+        "after": shown(logged.noted, likes),
+        "asked": [asked(likes.doubt(doubt)) for doubt in logged.noted.doubts],
         "author": logged.author,
         "device": logged.device,
         "wall": logged.wall,
@@ -160,14 +159,16 @@ def _history(logged: Logged) -> Iterator[Json]:
             "act": change.act,
             "field": change.field,
             "label": label(change.field),
-            "before": _before(logged, change),
-            "after": told(change.value),
-            "asked": [asked(doubt) for doubt in change.doubts],
+            "before": _before(logged, change, likes),
+            "after": likes.told(change.value),
+            "asked": [asked(likes.doubt(doubt)) for doubt in change.doubts],
         } | _by(change)
 
 
-def _before(logged: Logged, change: Change) -> str:
-    replaced = [told(each.value) for each in logged.history(change.field) if each.operation in change.over]
+def _before(logged: Logged, change: Change, likes: Likes) -> str:
+    replaced = [
+        likes.told(each.value) for each in logged.history(change.field) if each.operation in change.over
+    ]
     return " and ".join(dict.fromkeys(replaced))
 
 
@@ -176,14 +177,14 @@ def _made_from(logged: Logged) -> list[str]:
     return str(heads[-1].value or "").split() if heads else []
 
 
-def _heard(each: Heard) -> Json:
+def _heard(each: Heard, likes: Likes) -> Json:
     hearing = each.hearing
     return {
         "attachment": each.attachment,
         "where": each.where,
         "engine": hearing.engine if hearing else "",
         "covered": hearing.covered if hearing else False,
-        "line": shown(each.entry) if each.entry else "",
+        "line": shown(each.entry, likes) if each.entry else "",
         "problem": each.problem,
         "place": each.place,
         "words": [
@@ -200,7 +201,7 @@ def _heard(each: Heard) -> Json:
     }
 
 
-def _differing(heard: Sequence[Heard]) -> Iterator[Json]:
+def _differing(heard: Sequence[Heard], likes: Likes) -> Iterator[Json]:
     """The fields that the first and the last hearing have otherwise, side by side."""
     both = [each.entry for each in heard if each.entry is not None]
     if len(both) < 2:
@@ -211,7 +212,7 @@ def _differing(heard: Sequence[Heard]) -> Iterator[Json]:
     for name in dict.fromkeys((*first.fields, *last.fields)):
         ours, theirs = first.fields.get(name), last.fields.get(name)
         if _json(ours) != _json(theirs):
-            yield {"field": name, "label": label(name), "phone": told(ours), "shop": told(theirs)}
+            yield {"field": name, "label": label(name), "phone": likes.told(ours), "shop": likes.told(theirs)}
 
 
 def _json(value: FieldValue | None) -> Any:

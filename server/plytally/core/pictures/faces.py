@@ -14,8 +14,9 @@ from plytally.core.crediting import Demand
 from plytally.core.entry import Place
 from plytally.core.findings import findings
 from plytally.core.ledger import Ledger
+from plytally.core.likes import USUAL, Likes
 from plytally.core.pictures.drawing import Box, Drawing, Figure, Shape, Stroke, Table, Words, legend
-from plytally.core.telling import day_told, finding_told, place_told, step_told
+from plytally.core.telling import finding_told, place_told, step_told
 
 WIDTH, LEFT, RIGHT = 720.0, 14.0, 500.0
 PLY, TALLEST, SQUEEZED = 10.0, 300.0, 2.5
@@ -24,7 +25,9 @@ STEPS_HEAD = ("step", "what the print asks", "state", "on")
 NOTHING = "the print asks for no plies here"
 
 
-def part_figures(ledger: Ledger, where: Place, only: Container[str] | None = None) -> tuple[Figure, ...]:
+def part_figures(
+    ledger: Ledger, where: Place, only: Container[str] | None = None, likes: Likes = USUAL
+) -> tuple[Figure, ...]:
     """A figure for each face of a part, side by side, in the order of the print; `where` must name the part.
 
     What the log has there and the print does not ask for stands with the first figure, as remarks; with
@@ -33,20 +36,24 @@ def part_figures(ledger: Ledger, where: Place, only: Container[str] | None = Non
     by_face: dict[Place, list[Tally]] = {}
     for tally in ledger.tallies(where):
         by_face.setdefault(replace(tally.place, station=""), []).append(tally)
-    figures = [face_figure(ledger, face, tallies) for face, tallies in by_face.items()]
+    figures = [face_figure(ledger, face, tallies, likes) for face, tallies in by_face.items()]
     found = (each for each in findings(ledger, where) if only is None or each.entry.id in only)
-    snags = tuple(dict.fromkeys(map(finding_told, found)))
+    snags = tuple(dict.fromkeys(likes.days_in(finding_told(each)) for each in found))
     if not figures:
         empty = Table(f"plies, {place_told(where)}", HEAD, ())
         return (Figure(place_told(where), None, empty, (NOTHING, *snags)),)
     return (replace(figures[0], remarks=snags), *figures[1:])
 
 
-def steps_figure(ledger: Ledger, where: Place) -> Figure | None:
+def steps_figure(ledger: Ledger, where: Place, likes: Likes = USUAL) -> Figure | None:
     """The steps of a part that lay nothing (mount, bond, drill, check), None where it has none."""
     ledger.settle()
     rows = tuple(
-        (demand.step.id, step_told(demand.step, (demand.station,) if demand.station else ()), *_done(demand))
+        (
+            demand.step.id,
+            step_told(demand.step, (demand.station,) if demand.station else ()),
+            *_done(demand, likes),
+        )
         for demand in ledger.board.demands(ledger.spelt(where))
         if not demand.step.is_layup
     )
@@ -54,25 +61,25 @@ def steps_figure(ledger: Ledger, where: Place) -> Figure | None:
     return Figure(title, None, Table(title, STEPS_HEAD, rows)) if rows else None
 
 
-def _done(demand: Demand) -> tuple[str, str]:
+def _done(demand: Demand, likes: Likes) -> tuple[str, str]:
     last = demand.done_at()
     state = "done" if demand.laid >= demand.asked else "in doubt" if demand.in_doubt else "open"
-    return state, day_told(last.entry.when) if last else ""
+    return state, likes.day(last.entry.when) if last else ""
 
 
-def face_figure(ledger: Ledger, face: Place, tallies: Sequence[Tally]) -> Figure:
+def face_figure(ledger: Ledger, face: Place, tallies: Sequence[Tally], likes: Likes = USUAL) -> Figure:
     """One face, from its tallies."""
-    rows = tuple(_row(tally) for tally in tallies)
+    rows = tuple(_row(tally, likes) for tally in tallies)
     title = place_told(face)
     return Figure(title, _drawn(ledger, face, tallies, title), Table(f"plies, {title}", HEAD, rows))
 
 
-def _row(tally: Tally) -> tuple[str, ...]:
+def _row(tally: Tally, likes: Likes) -> tuple[str, ...]:
     last = max((dated.when for dated in tally.evidence), default="")
     numbers = (tally.asked, tally.laid, tally.in_doubt, tally.owed, tally.over)
     steps = ", ".join(dict.fromkeys(tally.steps))
     where = tally.place.station or "whole face"
-    return (where, _cloth(tally), *map(str, numbers), day_told(last) if last else "", steps)
+    return (where, _cloth(tally), *map(str, numbers), likes.day(last) if last else "", steps)
 
 
 def _cloth(tally: Tally) -> str:

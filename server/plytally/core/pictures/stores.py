@@ -8,11 +8,12 @@ from datetime import date
 
 from plytally.core.answering import dated
 from plytally.core.history import Logged
+from plytally.core.likes import USUAL, Likes
 from plytally.core.pictures.bars import Row, bars
 from plytally.core.pictures.drawing import Figure, Table
 from plytally.core.quantities import Quantity
 from plytally.core.stock import Item, Stock, added
-from plytally.core.telling import day_told, place_told
+from plytally.core.telling import place_told
 
 SOON_DAYS = 30
 NO_BATCH = "batch not said"
@@ -48,13 +49,15 @@ class _Use:
 Key = tuple[str, str]
 
 
-def stores_figures(entries: Iterable[Logged], stock: Stock, today: str) -> tuple[Figure, Figure]:
+def stores_figures(
+    entries: Iterable[Logged], stock: Stock, today: str, likes: Likes = USUAL
+) -> tuple[Figure, Figure]:
     """Resin and cloth; `today` is a day such as "2026-03-14". Withdrawn entries do not count."""
     counting = [logged for logged in entries if logged.withdrawn is None]
-    return _resin(counting, stock, today), _cloth(counting, stock, today)
+    return _resin(counting, stock, today, likes), _cloth(counting, stock, today, likes)
 
 
-def used_figures(entries: Iterable[Logged], stock: Stock) -> tuple[Figure, ...]:
+def used_figures(entries: Iterable[Logged], stock: Stock, likes: Likes = USUAL) -> tuple[Figure, ...]:
     """What some entries used, without what is in stock and left: only all of the log can say that."""
     return tuple(
         replace(
@@ -62,11 +65,11 @@ def used_figures(entries: Iterable[Logged], stock: Stock) -> tuple[Figure, ...]:
             table=Table(figure.title, figure.table.head[:-3], tuple(row[:-3] for row in figure.table.rows)),
             remarks=tuple(remark for remark in figure.remarks if remark not in (NO_STOCK, MAKER)),
         )
-        for figure in stores_figures(entries, Stock(areas=stock.areas), "")
+        for figure in stores_figures(entries, Stock(areas=stock.areas), "", likes)
     )
 
 
-def _resin(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
+def _resin(entries: Sequence[Logged], stock: Stock, today: str, likes: Likes) -> Figure:
     uses: dict[Key, _Use] = {}
     for logged in entries:
         mass = logged.entry.fields.get("mass")
@@ -78,14 +81,18 @@ def _resin(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
     for key, item, use in _beside(uses, stock.resin):
         used, doubt = added(use.sure, "g"), added(use.doubtful, "g")
         left = _left(item, use.sure, "g")
-        cells = (_told(used), _told(doubt) if use.doubtful else "", *_stocked(item, left))
+        cells = (
+            likes.total(used),
+            likes.total(doubt) if use.doubtful else "",
+            *_stocked(item, left, likes),
+        )
         rows.append((key[0] or "resin not said", key[1] or NO_BATCH, *cells))
-        drawn.append(_bar(key, used, doubt, left))
-        remarks += _expiry(key, item, use, today)
+        drawn.append(_bar(key, used, doubt, left, likes))
+        remarks += _expiry(key, item, use, today, likes)
     return _figure("resin mixed", RESIN_HEAD, rows, drawn, (*_lacking(stock.resin), *remarks))
 
 
-def _cloth(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
+def _cloth(entries: Sequence[Logged], stock: Stock, today: str, likes: Likes) -> Figure:
     uses: dict[Key, _Use] = {}
     for logged in entries:
         plies = logged.entry.fields.get("plies")
@@ -94,11 +101,11 @@ def _cloth(entries: Sequence[Logged], stock: Stock, today: str) -> Figure:
     rows, drawn, remarks = list[tuple[str, ...]](), list[Row](), list[str]()
     for key, item, use in _beside(uses, stock.cloth):
         area, left = added(use.sure, "m2"), None if use.no_area else _left(item, use.sure, "m2")
-        told = "not known" if use.no_area else _told(area)
-        cells = (str(use.plies), str(use.plies_in_doubt or ""), told, *_stocked(item, left))
+        told = "not known" if use.no_area else likes.total(area)
+        cells = (str(use.plies), str(use.plies_in_doubt or ""), told, *_stocked(item, left, likes))
         rows.append((key[0] or "cloth not said", key[1] or NO_BATCH, *cells))
         drawn.append(Row(_named(key), (("used", use.plies),), f"{use.plies} plies"))
-        remarks += _expiry(key, item, use, today)
+        remarks += _expiry(key, item, use, today, likes)
         if use.no_area and stock.cloth:
             faces = "; ".join(sorted(use.no_area))
             remarks.append(f"{_named(key)}: the stock list has no area of one ply for: {faces}")
@@ -142,41 +149,38 @@ def _left(item: Item | None, used: list[Quantity], unit: str) -> Quantity | None
     return Quantity(had.amount - gone.amount, gone.unit).to(item.amount.unit)
 
 
-def _stocked(item: Item | None, left: Quantity | None) -> tuple[str, str, str]:
+def _stocked(item: Item | None, left: Quantity | None, likes: Likes) -> tuple[str, str, str]:
     if item is None:
         return "not on the list", "", ""
-    return _told(item.amount), _told(left) if left else "not known", item.expires or "not on the list"
+    good_until = likes.day(item.expires) if item.expires else "not on the list"
+    return likes.total(item.amount), likes.total(left) if left else "not known", good_until
 
 
-def _expiry(key: Key, item: Item | None, use: _Use, today: str) -> Iterator[str]:
+def _expiry(key: Key, item: Item | None, use: _Use, today: str, likes: Likes) -> Iterator[str]:
     if item is None or not item.expires:
         return
     late = sorted(day for day in use.days if day > item.expires)
     if late:
-        last = day_told(late[-1])
-        yield f"{_named(key)} was good until {day_told(item.expires)} and was used after it, last on {last}"
+        last, until = likes.day(late[-1]), likes.day(item.expires)
+        yield f"{_named(key)} was good until {until} and was used after it, last on {last}"
     days = (date.fromisoformat(item.expires) - date.fromisoformat(today)).days
     if days < 0:
-        yield f"{_named(key)} is past its day, {day_told(item.expires)}"
+        yield f"{_named(key)} is past its day, {likes.day(item.expires)}"
     elif days <= SOON_DAYS:
-        yield f"{_named(key)} is good until {day_told(item.expires)}, {days} more days"
+        yield f"{_named(key)} is good until {likes.day(item.expires)}, {days} more days"
 
 
 def _lacking(items: Sequence[Item]) -> tuple[str, ...]:
     return () if items else (NO_STOCK,)
 
 
-def _bar(key: Key, used: Quantity, doubt: Quantity, left: Quantity | None) -> Row:
+def _bar(key: Key, used: Quantity, doubt: Quantity, left: Quantity | None, likes: Likes) -> Row:
     rest = max(0.0, float(left.to("g").amount)) if left else 0.0
-    told = f"{_told(used)} mixed"
-    told += f", {_told(doubt)} in doubt" if doubt.amount else ""
-    told += f", {_told(left)} left" if left else ""
+    told = f"{likes.total(used)} mixed"
+    told += f", {likes.total(doubt)} in doubt" if doubt.amount else ""
+    told += f", {likes.total(left)} left" if left else ""
     pieces = (("used", float(used.amount)), ("doubt", float(doubt.amount)), ("left", rest))
     return Row(_named(key), pieces, told)
-
-
-def _told(quantity: Quantity) -> str:
-    return f"{quantity.amount:,.2f}".rstrip("0").rstrip(".") + f" {quantity.unit.symbol}".replace("m2", "m²")
 
 
 def _figure(

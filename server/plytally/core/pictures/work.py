@@ -9,18 +9,18 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from plytally.core.history import Logged
 from plytally.core.hours import Hours, Session, time_told
 from plytally.core.ledger import WORK
+from plytally.core.likes import USUAL, Likes, month_told, weekday
 from plytally.core.pictures.bars import Row, bars
 from plytally.core.pictures.drawing import Box, Drawing, Figure, Shape, Table, Words
-from plytally.core.telling import day_told
 
 NO_HOURS = 'no hours yet: say "started work on …" when you begin and "stopped work" when you leave'
 NO_DAYS = "no work is noted yet"
 MOST_WEEKS, MOST_MONTHS = 26, 36
-CELL, MONTHS_AT = 19.0, 74.0
+CELL, MONTHS_AT = 19.0, 112.0
 COUNTED = WORK | {"started", "stopped", "measured", "weighed"}
 
 
-def hours_figures(worked: Hours) -> tuple[Figure, ...]:
+def hours_figures(worked: Hours, likes: Likes = USUAL) -> tuple[Figure, ...]:
     """Hours by part, by category and by week; what could not be counted stands with the first."""
     views: tuple[tuple[str, str, Callable[[Session], str]], ...] = (
         ("hours by part", "part", lambda session: session.part),
@@ -28,7 +28,8 @@ def hours_figures(worked: Hours) -> tuple[Figure, ...]:
         ("hours by week", "week", lambda session: session.week),
     )
     figures = [_by(worked, *view) for view in views]
-    first = worked.remarks if worked.sessions else (NO_HOURS, *worked.remarks)
+    remarks = tuple(map(likes.days_in, worked.remarks))
+    first = remarks if worked.sessions else (NO_HOURS, *remarks)
     return (Figure(figures[0].title, figures[0].drawing, figures[0].table, first), *figures[1:])
 
 
@@ -51,7 +52,7 @@ def _by(worked: Hours, title: str, name: str, key: Callable[[Session], str]) -> 
     return Figure(title, bars(title, rows) if rows else None, table, some)
 
 
-def days_figure(entries: Iterable[Logged], worked: Hours) -> Figure:
+def days_figure(entries: Iterable[Logged], worked: Hours, likes: Likes = USUAL) -> Figure:
     """The days on which work was noted, with how many entries; withdrawn ones do not count."""
     days: dict[str, list[str]] = {}
     for logged in entries:
@@ -60,22 +61,22 @@ def days_figure(entries: Iterable[Logged], worked: Hours) -> Figure:
     minutes, title = worked.by(lambda session: session.day), "days worked"
     rows = tuple(
         (
-            day,
-            day_told(day),
+            likes.day(day),
+            weekday(day),
             str(len(at)),
-            min(at),
-            max(at),
+            likes.time(min(at)),
+            likes.time(max(at)),
             time_told(minutes[day]) if day in minutes else "",
         )
         for day, at in sorted(days.items())
     )
-    table = Table(title, ("day", "date", "entries", "first", "last", "hours"), rows)
+    table = Table(title, ("day", "weekday", "entries", "first", "last", "hours"), rows)
     if not rows:
         return Figure(title, None, table, (NO_DAYS,))
     months = list(_months(min(days)[:7], max(days)[:7]))
     some = f"the picture shows the last {MOST_MONTHS} of {len(months)} months; the table has all"
     many = "1 day" if len(days) == 1 else f"{len(days)} days"
-    count = f"{many} from {day_told(min(days))} to {day_told(max(days))}"
+    count = f"{many} from {likes.day(min(days))} to {likes.day(max(days))}"
     remarks = (count, some) if len(months) > MOST_MONTHS else (count,)
     drawing = _calendar(months[-MOST_MONTHS:], {day: len(at) for day, at in days.items()}, count)
     return Figure(title, drawing, table, remarks)
@@ -87,7 +88,7 @@ def _calendar(months: list[str], days: Mapping[str, int], told: str) -> Drawing:
     ]
     for number, month in enumerate(months):
         y = 20 + number * (CELL + 3)
-        shapes.append(Words(MONTHS_AT - 10, y + 14, month, "end", 11))
+        shapes.append(Words(MONTHS_AT - 10, y + 14, month_told(month), "end", 11))
         for day in range(1, monthrange(int(month[:4]), int(month[5:]))[1] + 1):
             shapes += _day(MONTHS_AT + CELL * (day - 1), y, days.get(f"{month}-{day:02}", 0))
     return Drawing(f"days worked: {told}", 720, 26 + len(months) * (CELL + 3), tuple(shapes))
