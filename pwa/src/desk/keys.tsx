@@ -1,7 +1,7 @@
 // Shortcuts: each screen says which keys it takes and what they do; '?' lists those that work now.
 // They can be switched off (WCAG 2.2, 2.1.4), and never take a key from a field or a control that wants it.
 import { signal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 
 export interface Shortcut {
   /** As KeyboardEvent.key has it: "a", "?", "ArrowDown". */
@@ -37,7 +37,8 @@ export function useKeys(name: string, keys: readonly Shortcut[]): void {
   const latest = useRef(keys);
   latest.current = keys;
   const told = keys.map((each) => `${each.key} ${each.does}`).join("\n");
-  useEffect(() => {
+  // before the browser paints: what is seen can be pressed
+  useLayoutEffect(() => {
     const group = {
       name,
       keys: latest.current.map((each, at) => ({ ...each, act: () => latest.current[at]?.act() })),
