@@ -46,7 +46,7 @@ def dropped(page, content, name, kind="image/jpeg"):
 def chooser(desk):
     """The picker that the key opens; the browser needs a moment until it hands one to a test."""
     came = []
-    desk.page.on("filechooser", came.append)
+    desk.page.on("filechooser", lambda picker: came.append(picker))
     while not came:
         desk.press("p")
         desk.page.wait_for_timeout(200)

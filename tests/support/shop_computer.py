@@ -38,7 +38,7 @@ class ShopComputer:
     def start(self):
         shop = Shop(self.log, print_copy=lambda: print_copy(self.log), **self.more)
         self.key = shop.local_key
-        app = create_app(shop)
+        app = self.app = create_app(shop)
         self.inside = wired(app)
         self._inner = Inner(self._bent(app), self.port)
         self.port = self._inner.port
@@ -68,6 +68,14 @@ class ShopComputer:
         if self._thread.is_alive():
             self.stop()
         self.log.close()
+
+    def carrier(self):
+        """What makes exports and takes imports."""
+        return self.app.view_functions["carry.begin_export"].__self__.carrier
+
+    def records(self):
+        """What makes records on paper."""
+        return self.app.view_functions["records.begin"].__self__.records
 
     def code(self):
         """A code for a phone to pair with."""

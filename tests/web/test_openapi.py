@@ -28,7 +28,9 @@ BROAD_ON_PURPOSE = (
     "takePrint",
     "chooseCalls",
     "readAloud",
-)  # what tus headers hold, what makes a print, what key lies on its curve, what is to be read: no pattern can
+    "beginImport",
+)  # what tus headers hold, what makes a print, what key lies on its curve, what is to be read, what finds
+# room: no pattern can say
 
 
 def documented():

@@ -41,6 +41,58 @@ ENDINGS = {
 }
 
 
+class Export:
+    """An export as the files that it is made of, one after the other; `about` is what about.json says.
+
+    `files` gives each name with its bytes in pieces, which must be taken to their end before the next file.
+    """
+
+    def __init__(self, reading: Reading, content: Content, progress: Progress | None = None) -> None:
+        self._reading, self._content = reading, content
+        self._step = progress or (lambda done, total: None)
+        self._addresses = sorted(reading.media)
+        self._sums: dict[str, str] = {}
+        self.about: dict[str, Any] = {}
+
+    def files(self) -> Iterator[tuple[str, Iterator[bytes]]]:
+        """Every file, about.json the last, so that an export that was cut short has none."""
+        listed = list(self._listed())
+        total, done = len(listed) + len(self._addresses) + 1, 0
+        for name, pieces in listed:
+            yield name, self._summed(name, pieces)
+            self._step(done := done + 1, total)
+        for address in self._addresses:
+            content = self._reading.media.read(address)
+            yield f"{MEDIA}/{address}{_ending(content)}", iter([content])
+            self._step(done := done + 1, total)
+        self.about = self._told()
+        yield ABOUT, iter([json.dumps(self.about, indent=1, sort_keys=True).encode() + b"\n"])
+        self._step(total, total)
+
+    def _listed(self) -> Iterator[tuple[str, Iterable[bytes]]]:
+        yield LOG, _log_lines(self._reading)
+        for name, (head, rows) in TABLES.items():
+            yield f"{name}.csv", csv_lines(head, rows(self._content))
+        yield from _lists(self._reading)
+
+    def _summed(self, name: str, pieces: Iterable[bytes]) -> Iterator[bytes]:
+        total = hashlib.sha256()
+        for piece in _larger(pieces):
+            total.update(piece)
+            yield piece
+        self._sums[name] = total.hexdigest()
+
+    def _told(self) -> dict[str, Any]:
+        return {
+            "form": FORM,
+            "lines": self._reading.head.seq,
+            "head": self._reading.head.hash,
+            "entries": len(self._content.entries),
+            "media": len(self._addresses),
+            "files": self._sums,
+        }
+
+
 def export(
     reading: Reading,
     content: Content,
@@ -52,37 +104,18 @@ def export(
 
     ExportRefused where the folder holds something.
     """
-    disk, step = disk or RealDisk(), progress or (lambda done, total: None)
+    disk = disk or RealDisk()
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise ExportRefused(f"{target} is there and not empty; choose a new folder")
-    addresses = sorted(reading.media)
-    total, done = len(addresses) + len(TABLES) + 2, 0
+    made = Export(reading, content, progress)
     with telling("exporting to", target):
         ensure_folder(disk, target / MEDIA)
-        sums = {LOG: _write(disk, target / LOG, _log_lines(reading))}
-        step(done := done + 1, total)
-        for name, (head, rows) in TABLES.items():
-            file = f"{name}.csv"
-            sums[file] = _write(disk, target / file, csv_lines(head, rows(content)))
-            step(done := done + 1, total)
-        sums |= _lists(disk, reading, target)
-        for address in addresses:
-            first = reading.media.read(address)
-            _write(disk, target / MEDIA / f"{address}{_ending(first)}", [first])
-            step(done := done + 1, total)
-        about = {
-            "form": FORM,
-            "lines": reading.head.seq,
-            "head": reading.head.hash,
-            "entries": len(content.entries),
-            "media": len(addresses),
-            "files": sums,
-        }
-        _write(disk, target / ABOUT, [json.dumps(about, indent=1, sort_keys=True).encode() + b"\n"])
-        disk.sync_folder(target / MEDIA)
+        for name, pieces in made.files():
+            if name == ABOUT:
+                disk.sync_folder(target / MEDIA)
+            _write(disk, target / name, pieces)
         disk.sync_folder(target)
-        step(total, total)
-    return about
+    return made.about
 
 
 def _log_lines(reading: Reading) -> Iterator[bytes]:
@@ -99,32 +132,28 @@ def _log_lines(reading: Reading) -> Iterator[bytes]:
                     raise ExportRefused(f"{path} changed while it was read; run 'plytally verify'")
 
 
-def _lists(disk: Disk, reading: Reading, target: Path) -> dict[str, str]:
+def _lists(reading: Reading) -> Iterator[tuple[str, Iterable[bytes]]]:
     """The print, and the builder's own lists, where there are any."""
-    sums, print_file = {}, reading.print_file()
+    print_file = reading.print_file()
     if print_file is not None:
-        name = f"print{print_file.suffix}"
-        sums[name] = _write(disk, target / name, [print_file.read_bytes()])
+        yield f"print{print_file.suffix}", [print_file.read_bytes()]
     stock = reading.table("stock")
     lists = ((WORDS, reading.table("words")), (STOCK, stock[-1]["list"] if stock else None))
     for name, rows in lists:
         if rows:
             text = json.dumps(rows, indent=1, sort_keys=True, ensure_ascii=False)
-            sums[name] = _write(disk, target / name, [text.encode("utf-8") + b"\n"])
-    return sums
+            yield name, [text.encode("utf-8") + b"\n"]
 
 
-def _write(disk: Disk, path: Path, pieces: Iterable[bytes]) -> str:
-    """Write a file and wait for the medium; the SHA-256 of what was written."""
-    fd, total = disk.open(path, FRESH), hashlib.sha256()
+def _write(disk: Disk, path: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file and wait for the medium."""
+    fd = disk.open(path, FRESH)
     try:
-        for piece in _larger(pieces):
-            total.update(piece)
+        for piece in pieces:
             write_all(disk, fd, piece)
         disk.sync(fd)
     finally:
         disk.close(fd)
-    return total.hexdigest()
 
 
 def _larger(pieces: Iterable[bytes]) -> Iterator[bytes]:

@@ -6,6 +6,7 @@
     ├── StoreUnwritable    the folder or disk may only be read
     ├── StoreBroken        the disk reported an error, or one came before; open again
     ├── JournalDamaged     a line of the log is not what was written
+    ├── LogNotEmpty        something is in the log, so none may take its place
     ├── BackupRefused      a backup cannot be made there, or no log can be made from it
     ├── UnknownEntry       the log has no such entry
     ├── DocumentsDamaged   neither copy of the documents can be read
@@ -62,6 +63,10 @@ class JournalDamaged(StoreError):
             "then put the file back from a backup, or run 'plytally verify --repair'"
         )
         self.file, self.line, self.what = file, line, what
+
+
+class LogNotEmpty(StoreError):
+    """Something is in the log already, so no other may take its place."""
 
 
 class UnknownEntry(StoreError):

@@ -13,7 +13,8 @@ Every method that changes something returns when the change is on the medium. Th
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
@@ -69,16 +70,29 @@ class BuildLog:
         self.folder = folder
         with telling("opening", folder):
             ensure_folder(disk, folder)
+        self._disk, self._named = disk, device
         self._lock = FolderLock(folder)
         try:
-            self.journal = FileJournal(folder / JOURNAL_NAME, self._maker.new_id, disk, self._take_in)
+            self._open_journal()
             self.media = MediaFolder(folder / MEDIA_NAME, disk)
             self.documents = Documents(folder / DOCUMENTS_NAME, disk)
             self.aside = AsideFile(folder / ASIDE_NAME, disk)
         except BaseException:
             self._lock.close()
             raise
-        self.device = device or f"shop-{self.journal.epoch[-12:]}"
+
+    def _open_journal(self) -> None:
+        """Open the journal and fold it from its start."""
+        self._fold, self._state, self._unfolded = Fold(), None, []
+        folder = self.folder / JOURNAL_NAME
+        self.journal = FileJournal(folder, self._maker.new_id, self._disk, self._take_in)
+        self.device = self._named or f"shop-{self.journal.epoch[-12:]}"
+
+    @contextmanager
+    def changing_journal(self) -> Iterator[Callable[[], None]]:
+        """While another journal is put in the place of this one; what is yielded opens it."""
+        with self._mutex:
+            yield self._open_journal
 
     @property
     def remarks(self) -> tuple[str, ...]:

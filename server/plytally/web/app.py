@@ -11,6 +11,7 @@ from plytally.web import (
     app_shell,
     bodies,
     calls,
+    carry,
     day,
     desk_routes,
     find,
@@ -34,6 +35,7 @@ from plytally.web import (
 )
 from plytally.web.books import Books
 from plytally.web.buckets import Buckets
+from plytally.web.carry_jobs import Carrier
 from plytally.web.codes import Codes
 from plytally.web.desk import Desk
 from plytally.web.phones import Phones
@@ -107,6 +109,7 @@ def create_app(shop: Shop) -> Flask:
         pictures.blueprint(books),
         records.blueprint(books, made),
         voices.blueprint(shop, bench, phones),
+        carry.blueprint(Carrier(bench)),
         *visit_routes.blueprints(shop, books, visits, made),
     ):
         app.register_blueprint(pages)

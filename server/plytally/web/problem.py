@@ -66,6 +66,7 @@ STORE: Mapping[type[errors.StoreError], str] = {
     errors.StoreLocked: "unavailable",
     errors.JournalDamaged: "damaged",
     errors.DocumentsDamaged: "damaged",
+    errors.LogNotEmpty: "cannot",
     errors.BackupRefused: "unavailable",
     errors.UnknownEntry: "not-found",
     errors.MediaMissing: "not-found",
@@ -128,8 +129,17 @@ def answer(problem: Problem) -> Response:
     return response
 
 
+def told_to_the_desk(problem: Exception) -> str:
+    """Why something failed, for a page that waits: without where the shop computer keeps its files."""
+    return _without_paths(problem, _kind(problem)) if isinstance(problem, errors.StoreError) else str(problem)
+
+
+def _kind(problem: errors.StoreError) -> str:
+    return next(STORE[cls] for cls in type(problem).__mro__ if cls in STORE)
+
+
 def _store(problem: errors.StoreError) -> Response:
-    kind = next(STORE[cls] for cls in type(problem).__mro__ if cls in STORE)
+    kind = _kind(problem)
     log.warning("store_refused", error=type(problem).__name__, kind=kind)
     return answer(Problem(kind, _without_paths(problem, kind)))
 

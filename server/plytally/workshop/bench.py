@@ -83,6 +83,10 @@ class Bench:
         self._counted: State | None = None
         self._clocks, self._clocked = ClockBook(resin_times(self.log.documents)), State()
 
+    def begin_anew(self) -> None:
+        """Count from the start, because another log, print and words took the place of those before."""
+        self._use(self.shelf.current())
+
     def take_schedule(self, file: Path) -> Schedule:
         """Make a schedule file the print that counts from now on."""
         self._use(self.shelf.take(file, self.now()))

@@ -48,6 +48,7 @@ function NothingYet() {
       <ul>
         <li>Bring a phone in: <code>plytally serve --lan</code> shows a code to scan.</li>
         <li>Give plytally your print: <code>plytally schedule my-print.yaml</code>.</li>
+        <li>Coming from another machine? <a href={to("handover")}>Take in the file</a> that it wrote.</li>
         <li>Only looking? <code>plytally demo --day FOLDER</code> makes a day to try this page on.</li>
       </ul>
     </section>

@@ -89,7 +89,8 @@ async function after(what: Act, answer: Done | null): Promise<void> {
   await loadDays();
 }
 
-async function again(): Promise<void> {
+/** Show anew what is open, because something came to it from elsewhere. */
+export async function again(): Promise<void> {
   const sentence = told.value;
   if (day.value) await loadDay(day.value.day);
   if (wanted) await loadEntry(wanted);

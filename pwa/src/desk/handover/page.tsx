@@ -3,6 +3,7 @@ import "./handover.css";
 import { useEffect, useState } from "preact/hooks";
 import { get, whyNot } from "../ask";
 import type { Overview, PartName } from "../build/page";
+import { Everything, TakeIn } from "./carry";
 import { Record } from "./record";
 import { Visits } from "./visits";
 
@@ -14,9 +15,11 @@ const TABLES = [
 
 export function HandOver() {
   const [parts, setParts] = useState<PartName[] | null>(null);
+  const [empty, setEmpty] = useState(false);
   const [wrong, setWrong] = useState("");
   useEffect(() => {
     get<Overview>("/api/desk/pictures").then((came) => setParts(came.parts), (problem) => setWrong(whyNot(problem)));
+    get<{ days: unknown[] }>("/api/desk/days").then((came) => setEmpty(came.days.length === 0), () => undefined);
   }, []);
   return (
     <div class="leaf">
@@ -24,9 +27,11 @@ export function HandOver() {
       <p class="wrong" role="alert">{wrong}</p>
       {parts === null ? !wrong && <p role="status">Reading the print …</p> : (
         <>
+          {empty && <TakeIn />}
           <Record parts={parts} />
           <Visits parts={parts} />
           <Tables />
+          <Everything />
         </>
       )}
     </div>
@@ -36,13 +41,13 @@ export function HandOver() {
 function Tables() {
   return (
     <section class="slip">
-      <h2>For a spreadsheet, and for another machine</h2>
+      <h2>For a spreadsheet</h2>
       <ul class="files">
         {TABLES.map((table) => (
           <li key={table.name}><a href={`/api/desk/tables/${table.name}`} download={`${table.name}.csv`}>{table.name}.csv</a>, {table.told}</li>
         ))}
       </ul>
-      <p>Everything, sounds and photos too: run <code>plytally export FOLDER</code> on the shop computer; <code>plytally import FOLDER</code> makes the same log from it elsewhere. Both show how far they are.</p>
+      <p class="small">Amounts stand in the units in which they were said, whatever the habits of this desk.</p>
     </section>
   );
 }
