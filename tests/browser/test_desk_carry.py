@@ -1,4 +1,4 @@
-"""At the desk, how far long work is: everything out and in, the record on paper, the second hearing of a backlog."""
+"""At the desk, how far long work is: all of the log out and in, the record, the hearing of a backlog."""
 
 import threading
 

@@ -24,7 +24,7 @@ export function TheDay({ rest }: { rest: readonly string[] }) {
     const latest = days.value?.days[0]?.day;
     if (!name && latest) go("day", [latest], true);
     else if (name) void loadDay(name);
-  }, [name, days.value === null]);
+  }, [name, days.value?.days[0]?.day]);
   useEffect(() => {
     form.value = null;
     say("");
