@@ -34,6 +34,8 @@ def adopt(log: BuildLog, made: Path, disk: Disk | None = None) -> None:
         check_empty(log)
         mended, old = folder / MENDED_NAME, folder / QUARANTINE / f"{JOURNAL_NAME}.{log.journal.epoch}"
         ensure_folder(disk, old.parent)
+        if mended.exists():  # left by an adoption that was cut short before anything was moved away
+            disk.rename(mended, old.with_name(f"{MENDED_NAME}.{log.journal.epoch}"))
         disk.rename(made / JOURNAL_NAME, mended)
         disk.sync_folder(folder)
         log.journal.close()
