@@ -264,6 +264,9 @@ _PLANS: Mapping[str, Planner] = {
     ),
     "attach": lambda _work, asker, entries, wanted: photo_plans.attach(asker, entries[0], wanted["shots"]),
     "note_photos": lambda work, asker, _entries, wanted: photo_plans.note_photos(
-        asker, work._shown_in(wanted["words"], wanted.get("wall", "")), wanted["shots"], wanted.get("wall", "")
+        asker,
+        work._shown_in(wanted["words"], wanted.get("wall", "")),
+        wanted["shots"],
+        wanted.get("wall", ""),
     ),
 }
