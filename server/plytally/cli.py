@@ -23,6 +23,7 @@ from plytally.failing import telling_failures
 from plytally.find_commands import find
 from plytally.folder_commands import backup, restore, verify
 from plytally.history_demo import tell_day, tell_history
+from plytally.on_screen import only_text
 from plytally.opened import opened
 from plytally.options import data_option, engine_options
 from plytally.progress import waiting
@@ -41,11 +42,13 @@ out = Console(highlight=False, soft_wrap=True)
 
 @click.group()
 @click.version_option(__version__)
-def main() -> None:
+@click.pass_context
+def main(context: click.Context) -> None:
     """Say what you laid; keep the log; know what the print still asks for.
 
     plytally advises. The plans, the builder and the inspector decide.
     """
+    context.with_resource(only_text())
 
 
 @main.command()

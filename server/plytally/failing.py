@@ -27,6 +27,7 @@ from plytally.core.schedule import ScheduleError
 from plytally.core.shop.errors import ShopError
 from plytally.core.stock import StockError
 from plytally.core.vocabulary import VocabularyError
+from plytally.on_screen import plain
 from plytally.record.errors import ExportRefused, ImportRefused, NoLog
 from plytally.remind.keys import PushKeyError
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
@@ -86,7 +87,7 @@ def telling_failures(command: Command) -> Command:
             code = exit_code(problem)
             if code is None:
                 raise
-            click.echo(f"plytally: {problem}", err=True)
+            click.echo(f"plytally: {plain(str(problem))}", err=True)
             raise SystemExit(code) from problem
 
     return told  # type: ignore[return-value]  # wraps keeps the signature

@@ -7,15 +7,18 @@ from pathlib import Path
 import click
 from rich.console import Console
 
-from plytally.clock import fresh_id
+from plytally.clock import Clock, MachineClock, fresh_id
 from plytally.failing import LOG_DAMAGED, telling_failures
 from plytally.options import data_option
 from plytally.progress import counting
 from plytally.showing import counted, show_report
 from plytally.store.backup import backup as make_backup
 from plytally.store.backup import restore as restore_from
+from plytally.store.log import BuildLog
 from plytally.store.repair import repair as mend
 from plytally.store.verify import verify as verify_folder
+from plytally.web.phones import Phones
+from plytally.web.visits import Visits
 
 out = Console(highlight=False, soft_wrap=True)
 
@@ -55,3 +58,23 @@ def backup(to: Path, data: Path) -> None:
 def restore(source: Path, data: Path) -> None:
     """Make the log's folder anew from the backup in FROM; phones notice and send what it lacks."""
     show_report(out, restore_from(source, data, fresh_id))
+    with BuildLog(data) as log:
+        clock = MachineClock()
+        for line in doors_told(Phones(log.documents, clock), Visits(log.documents, clock), clock):
+            click.echo(line)
+
+
+def doors_told(phones: Phones, visits: Visits, clock: Clock) -> list[str]:
+    """Who is let in by what a backup brought along: its lines are held against their hashes, this is not."""
+    named = [f"{phone.name} ({phone.device})" for phone in phones if phone.revoked is None]
+    links = [
+        f"{visit.name} ({visit.id})"
+        for visit in visits
+        if visit.as_json(clock.now_millis())["state"] == "open"
+    ]
+    return [
+        "let in, as the backup has it; end what you do not know:",
+        f"  phones: {', '.join(named) or 'none'}; plytally phones --revoke DEVICE",
+        f"  links for an inspector: {', '.join(links) or 'none'}; plytally visits --end VISIT",
+        "  the desk's passphrase is the backup's; if that was in other hands, set another: plytally desk",
+    ]

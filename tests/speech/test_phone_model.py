@@ -81,3 +81,13 @@ def test_half_a_model_is_not_packed_and_not_offered(model, tmp_path):
     offered.start()
     offered.wait()
     assert offered.pack is None
+
+
+def test_a_link_that_leads_out_of_the_model_hands_phones_nothing(model, tmp_path):
+    (tmp_path / "secret").write_text("not for phones")
+    (model / "conf/extra.conf").symlink_to(tmp_path / "secret")
+
+    made = pack(model, tmp_path / "packs")
+
+    with tarfile.open(tmp_path / "packs" / archive(made.address)) as packed:
+        assert "model/conf/extra.conf" not in packed.getnames()

@@ -11,6 +11,8 @@ from __future__ import annotations
 import base64
 import hashlib
 import ipaddress
+import re
+import unicodedata
 from dataclasses import dataclass
 from email.utils import parsedate_to_datetime
 from typing import Any, Protocol
@@ -25,6 +27,9 @@ from plytally.remind.subscriptions import Subscription
 
 TIMEOUT_S = 10.0
 NO_ANSWER = 0
+_NUMBER = re.compile(r"\d+|0x[0-9a-f]*")
+"""A name whose last part is a number is read as an address (URL Standard, 3.5)."""
+
 _LOCAL = (".local", ".lan", ".internal", ".home.arpa", "localhost")
 
 
@@ -94,16 +99,18 @@ def endpoint_problem(endpoint: str) -> str:
         return "the endpoint is no URL"
     if parts.scheme != "https" or not host or parts.username is not None or port == 0:
         return "the endpoint must be an https: URL of a push service"
-    if "." not in host or host.endswith(_LOCAL) or _is_own_network(host):
+    named = unicodedata.normalize("NFKC", host).rstrip(".")
+    if "." not in named or named.endswith(_LOCAL) or _is_own_network(named):
         return f"{host} is no push service on the internet"
     return ""
 
 
 def _is_own_network(host: str) -> bool:
+    """An address that is not of the internet, or a short form of one, as 127.1 and 0x7f.1 are."""
     try:
         return not ipaddress.ip_address(host).is_global
     except ValueError:
-        return False
+        return _NUMBER.fullmatch(host.rpartition(".")[2]) is not None
 
 
 def _refused(problem: WebPushException) -> Answer:

@@ -69,7 +69,7 @@ def decode(source: bytes | Path, name: str = "", longest: float = LONGEST_SECOND
 
     `name` is used in messages (default: the file's name). `longest` in seconds: a recording beyond it
     raises SoundTooLong as soon as that is known, before the rest is decoded. EmptySound where nothing was
-    recorded, another SoundError for what is no sound.
+    recorded, another AudioError for what is no sound.
     """
     name = name or (source.name if isinstance(source, Path) else "the recording")
     raw = _read(source, name)

@@ -75,7 +75,10 @@ def _mark(folder: Path) -> str:
 
 
 def _files(folder: Path) -> list[Path]:
-    return sorted(file for file in folder.rglob("*") if file.is_file())
+    """What lies in the model: a link that leads out would hand phones another file of this machine."""
+    inside = folder.resolve()
+    found = (file for file in folder.rglob("*") if file.is_file())
+    return sorted(file for file in found if file.resolve().is_relative_to(inside))
 
 
 def _write(folder: Path, target: Path) -> None:

@@ -77,6 +77,7 @@ def restore(source: Path, folder: Path, fresh_epoch: Callable[[], str], disk: Di
         raise BackupRefused(f"{folder} is not empty; restore into a new folder and move it afterwards")
     if not (source / JOURNAL_NAME / EPOCH_NAME).is_file():
         raise BackupRefused(f"{source} holds no log; it is no backup")
+    _refuse_links(source)
     found = verify(source)
     if not found.sound:
         raise BackupRefused(
@@ -97,6 +98,15 @@ def restore(source: Path, folder: Path, fresh_epoch: Callable[[], str], disk: Di
 def _refuse_nested(one: Path, other: Path) -> None:
     if one == other or one in other.parents or other in one.parents:
         raise BackupRefused(f"{one} and {other} lie in one another; a backup belongs on another disk")
+
+
+def _refuse_links(source: Path) -> None:
+    """A stick may have been in other hands: what a link points at is not its own, and a pipe never ends."""
+    for path in source.rglob("*"):
+        if path.is_symlink() or not (path.is_file() or path.is_dir()):
+            raise BackupRefused(
+                f"{path} is no plain file; a backup holds nothing else. Look at it, and take it out"
+            )
 
 
 def _refuse_other(folder: Path, target: Path) -> None:

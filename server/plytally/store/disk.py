@@ -16,7 +16,9 @@ FILE_MODE = 0o600
 FOLDER_MODE = 0o700
 READABLE = os.O_RDONLY
 FRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
-GROWING = os.O_RDWR | os.O_CREAT | os.O_APPEND
+GROWING = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
+"""No link is followed: in a folder from elsewhere it may point at any file of the builder's."""
+
 _CLOSED = getattr(os, "O_CLOEXEC", 0)
 _FULL_SYNC = getattr(fcntl, "F_FULLFSYNC", None)  # on macOS fsync stops at the drive's own cache
 

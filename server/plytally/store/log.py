@@ -40,6 +40,9 @@ from plytally.store.media import MEDIA_NAME, MediaFolder
 from plytally.store.port import Appended, Refusal
 
 MOST_UNFOLDED = 100
+OWN_DEVICE = "shop-"
+"""How the names of shop computers begin; no phone is paired under one."""
+
 """Records that may wait to be folded: few enough to hold what was heard in them in memory."""
 
 
@@ -86,7 +89,7 @@ class BuildLog:
         self._fold, self._state, self._unfolded = Fold(), None, []
         folder = self.folder / JOURNAL_NAME
         self.journal = FileJournal(folder, self._maker.new_id, self._disk, self._take_in)
-        self.device = self._named or f"shop-{self.journal.epoch[-12:]}"
+        self.device = self._named or f"{OWN_DEVICE}{self.journal.epoch[-12:]}"
 
     @contextmanager
     def changing_journal(self) -> Iterator[Callable[[], None]]:

@@ -19,6 +19,7 @@ from flask import Flask
 from waitress import wasyncore
 from waitress.adjustments import Adjustments
 from waitress.channel import HTTPChannel
+from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.server import TcpWSGIServer
 from waitress.task import WSGITask
 
@@ -42,10 +43,23 @@ class _Task(WSGITask):  # type: ignore[misc] # waitress has no types
             super().set_close_on_finish()
 
 
+class _Parser(HTTPRequestParser):  # type: ignore[misc]
+    """Refuses a request that tells the end of its body in two ways (RFC 9112, 6.1).
+
+    A proxy before us might read the one and we the other, and take the rest of it for another request.
+    """
+
+    def parse_header(self, header_plus: bytes) -> None:
+        """The first line and headers; ParsingError is answered by 400 and ends the connection."""
+        super().parse_header(header_plus)
+        if self.chunked and "CONTENT_LENGTH" in self.headers:
+            raise ParsingError("Content-Length and Transfer-Encoding in one request")
+
+
 class _Channel(HTTPChannel):  # type: ignore[misc]
     """Gives back the temporary file of a body that was not read to its end."""
 
-    task_class = _Task
+    task_class, parser_class = _Task, _Parser
 
     def handle_close(self) -> None:
         """The connection is over."""

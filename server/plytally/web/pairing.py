@@ -14,6 +14,7 @@ import segno
 import structlog
 from flask import Blueprint, Response, jsonify
 
+from plytally.store.log import OWN_DEVICE
 from plytally.web.access import caller
 from plytally.web.codes import SECONDS, TRIES, Codes
 from plytally.web.earlier_phone import earlier, remember
@@ -42,6 +43,9 @@ class Pairing:
     def pair(self) -> tuple[Response, int]:
         """Give a phone that knows the code its own token."""
         asked = load(Pair)
+        if asked["device"].startswith(OWN_DEVICE):
+            why = "is this computer's own kind of name; a phone takes another"
+            raise Problem("invalid", f"device: {why}", errors=[{"field": "device", "why": why}])
         before = earlier(self.shop.log, self.phones, asked["device"])
         with self.codes.redeem(asked["code"]):
             token = self.phones.pair(asked["device"], asked["name"])
