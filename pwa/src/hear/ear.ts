@@ -14,7 +14,7 @@ export interface Ear {
 type Asked = Question extends infer Q ? (Q extends { id: number } ? Omit<Q, "id"> : never) : never;
 
 /** Load the engine; NoHearing if it does not load or breaks down. */
-export async function ear(ears: Ears): Promise<Ear> {
+export async function ear(ears: Ears, means?: ArrayBuffer): Promise<Ear> {
   const worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
   const open = new Map<number, { done(gives: Hearing | null): void; fail(why: Error): void }>();
   let last = 0;
@@ -39,7 +39,7 @@ export async function ear(ears: Ears): Promise<Ear> {
     if (!hearing) throw new NoHearing("the engine gave no answer");
     return hearing;
   };
-  await ask({ name: "open", ears });
+  await ask({ name: "open", ears, means });
   return {
     hear: (samples) => gives({ name: "hear", samples }),
     weigh: (hearing, rivals) => gives({ name: "weigh", hearing, rivals }),

@@ -61,6 +61,9 @@ export interface Module {
   _fsg_set_states(fsg: number, start: number, end: number): void;
 }
 
+/** Where the means of a learnt voice are, for those of the model. */
+export type Voice = { mean?: string };
+
 const MODEL = "en-us";
 const FRAMES_AHEAD = 1;
 /** Acoustic scores are whole steps of 1024 times the logarithm of 1.0001. */
@@ -78,6 +81,15 @@ const OWN_NAME = /(?:@gb)?(?:\(\d+\))?$/;
 export const engine = (base: string): Promise<Module> =>
   (createModule as unknown as (options: { modelBase: string }) => Promise<Module>)({ modelBase: base });
 
+/** The engine reads its files by address; a learnt voice's means have none, so this worker answers for them. */
+export function answerFor(means: ArrayBuffer): string {
+  const address = new URL(`voice-${means.byteLength}.means`, location.href).href;
+  const others = globalThis.fetch.bind(globalThis);
+  globalThis.fetch = (asked, options) =>
+    asked === address ? Promise.resolve(new Response(means)) : others(asked, options);
+  return address;
+}
+
 /** One search at a time over one sound at a time. */
 export class Decoder {
   private readonly module: Module;
@@ -89,13 +101,13 @@ export class Decoder {
   }
 
   /** One that hears words, once they are learnt. */
-  static words(module: Module): Promise<Decoder> {
-    return Decoder.open(module, SETTINGS);
+  static words(module: Module, voice: Voice): Promise<Decoder> {
+    return Decoder.open(module, { ...SETTINGS, ...voice });
   }
 
   /** One that takes any phones in any order: the best that a sound can score. */
-  static async phones(module: Module, base: string, phones: readonly string[]): Promise<Decoder> {
-    const decoder = await Decoder.open(module, { ...SETTINGS, ...PHONES, fdict: `${base}${MODEL}/${PHONES.fdict}` });
+  static async phones(module: Module, base: string, phones: readonly string[], voice: Voice): Promise<Decoder> {
+    const decoder = await Decoder.open(module, { ...SETTINGS, ...PHONES, ...voice, fdict: `${base}${MODEL}/${PHONES.fdict}` });
     decoder.listenBy({ states: 1, arcs: phones.map((phone) => [0, 0, phone]), ends: [[0, 0]], joins: [] });
     return decoder;
   }

@@ -4,7 +4,7 @@ import type { Ears, Rival } from "../understand/messages";
 import { accepts } from "./accepting";
 import { inBothAccents, sentenceNet, spokenWords } from "./accents";
 import { conditioned, loudOverQuietDb } from "./condition";
-import { Decoder, type Path, engine } from "./engine";
+import { Decoder, type Path, answerFor, engine } from "./engine";
 import { FARTHEST, type Judged, isStrange, strangeWords, wordsOf } from "./judging";
 import type { Hearing } from "./messages";
 import { instead, rivalsNet } from "./rivals";
@@ -35,15 +35,16 @@ export class Listener {
     this.rivals = rivals;
   }
 
-  static async open(base: string, ears: Ears): Promise<Listener> {
+  static async open(base: string, ears: Ears, means?: ArrayBuffer): Promise<Listener> {
     const module = await engine(base);
+    const voice = means ? { mean: answerFor(means) } : {};
     const words = spokenWords(ears.words);
-    const phrases = await Decoder.words(module);
-    const rivals = await Decoder.words(module);
+    const phrases = await Decoder.words(module, voice);
+    const rivals = await Decoder.words(module, voice);
     phrases.learn(words);
     rivals.learn(words);
     phrases.listenBy(inBothAccents({ ...ears, joins: [] }));
-    return new Listener(ears, phrases, await Decoder.phones(module, base, FREE), rivals);
+    return new Listener(ears, phrases, await Decoder.phones(module, base, FREE, voice), rivals);
   }
 
   hear(samples: Int16Array): Hearing {

@@ -21,7 +21,7 @@ export interface Hearing {
 }
 
 export type Question =
-  | { id: number; name: "open"; ears: Ears }
+  | { id: number; name: "open"; ears: Ears; means: ArrayBuffer | undefined }
   | { id: number; name: "hear"; samples: Int16Array<ArrayBuffer> }
   | { id: number; name: "weigh"; hearing: Hearing; rivals: Rival[] };
 

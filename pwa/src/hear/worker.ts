@@ -6,7 +6,7 @@ let listener: Listener | undefined;
 
 async function answered(question: Question): Promise<Hearing | null> {
   if (question.name === "open") {
-    listener = await Listener.open(__EAR__, question.ears);
+    listener = await Listener.open(__EAR__, question.ears, question.means);
     return null;
   }
   if (!listener) throw new Error("the engine is not loaded");

@@ -41,6 +41,10 @@ export interface Medium {
   /** Its pieces were let go after the shop computer confirmed it. */
   thinned: boolean;
   remark?: string;
+  /** The sentence that was read aloud in it, for the shop computer to learn the voice from; such a sound is no note. */
+  reading?: string;
+  /** The shop computer knows of that reading. */
+  told?: boolean;
   small?: ArrayBuffer;
 }
 

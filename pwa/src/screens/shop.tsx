@@ -9,6 +9,7 @@ import { type Before, pair, syncNow } from "../sync/sync";
 import { count } from "../work/counting";
 import { handsFree } from "../work/session";
 import { Calls } from "./calls";
+import { YourVoice } from "./your_voice";
 
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
 
@@ -19,6 +20,7 @@ export function Shop() {
     <div class="pages">
       <Sending />
       <Pairing />
+      <YourVoice />
       <Manner />
       <Calls />
       <Powers />

@@ -6,6 +6,7 @@ import type { PrintCopy } from "../understand/messages";
 import { ask, asJson } from "./ask";
 import { SYNC_LOCK, exchange } from "./exchange";
 import type { Outcome } from "./outcome";
+import { tellReadings } from "../voice/voice";
 import { sendMedia } from "./uploads";
 
 export interface Heard {
@@ -68,6 +69,7 @@ async function round(): Promise<Outcome> {
   let done = exchanged.outcome;
   if (done.kind === "taken") done = await fetchPrint(token);
   if (done.kind === "taken") done = await sendMedia(token, (left) => tell.state({ kind: "busy", media: left }));
+  if (done.kind === "taken") await tellReadings(token);
   if (done.kind === "taken") tell.state({ kind: "idle" });
   else if (done.kind === "pair again") tell.state({ kind: "unpaired", why: done.why });
   else tell.state({ kind: "waiting", why: done.why });

@@ -14,6 +14,7 @@ import * as state from "../state";
 import { soon } from "../sync/sync";
 import type { Reply } from "../understand/messages";
 import { soundContext } from "./session";
+import { keepReading } from "../voice/voice";
 import { count } from "./counting";
 import { show, theEar, theMind, timeOf } from "./thinking";
 
@@ -45,6 +46,7 @@ function alone(id: string): Promise<void> {
   return navigator.locks.request(`plytally-note-${id}`, async () => {
     const medium = await withDb((db) => db.get("media", id));
     if (!medium || medium.stage !== "closed") return;
+    if (medium.reading !== undefined) return keepReading(medium);
     await (medium.role === "photo" ? notePhoto(medium) : noteSound(medium));
   });
 }

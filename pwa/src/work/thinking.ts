@@ -7,6 +7,7 @@ import { wall } from "../keep/clock";
 import { type Ear, ear } from "../hear/ear";
 import { modelHere } from "../hear/offer";
 import * as state from "../state";
+import { keptMeans } from "../voice/means";
 import { type Mind, mind } from "../understand/mind";
 import type { Ears, PrintCopy, Received } from "../understand/messages";
 import type { Row } from "../keep/db";
@@ -73,7 +74,7 @@ async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const known = await fact<{ key: string; ears: Ears }>("ears");
   const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");
   if (known?.key !== key) await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
-  return (await betterEar(thinking, ears)) ?? ear(ears);
+  return (await betterEar(thinking, ears)) ?? ear(ears, (await keptMeans())?.bytes);
 }
 
 /** The ear with a model of the shop computer's, if one is here and loads; else it is said why, and not used. */

@@ -80,10 +80,10 @@ class VoiceRoutes:
         """Hear this phone by its voice, or not."""
         return self._switch(caller().device)
 
-    def forget(self) -> tuple[str, int]:
+    def forget(self) -> Response:
         """Forget this phone's voice."""
         self.voices.forget(caller().device)
-        return "", 204
+        return self.mine()
 
     def means(self) -> Response:
         """What the phone's own engine may hear by."""
