@@ -34,6 +34,7 @@ from plytally.shop_commands import shop
 from plytally.showing import counted, show_heard, show_log, show_reply
 from plytally.speech.engines import open_engine
 from plytally.visit_commands import visits
+from plytally.voice_commands import voices
 from plytally.workshop.demo import run_demo
 from plytally.workshop.hearing_files import hear_file
 
@@ -169,6 +170,7 @@ for command in (
     phones,
     desk,
     visits,
+    voices,
     find,
     shop,
     verify,

@@ -153,7 +153,8 @@ class SecondHearing:
         """What is heard in the recording now, and the entry that makes."""
         sound, words = pending.sound, self._words.vocabulary
         name, voice = sound.name or sound.media[:12], self._voice_of(sound.device)
-        hearing = self._ear.hear(self._log.media.read(sound.media), name, words, voice)
+        given = (self._log.media.read(sound.media), name, words)
+        hearing = self._ear.hear(*given) if voice is None else self._ear.hear(*given, voice)
         return hearing, understand(hearing, words).entry or Entry("note", {"text": hearing.text})
 
 
