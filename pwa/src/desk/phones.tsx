@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, get, whyNot } from "./ask";
 import { whenTold } from "./dates";
 import { useKeys } from "./keys";
+import { Voices } from "./voices";
 
 interface Phone {
   device: string;
@@ -50,6 +51,7 @@ export function Phones() {
         {phones?.length === 0 && <p>No phone is paired yet. Open a code above, scan it with the phone, and follow its page.</p>}
         <ul class="phones">{phones?.map((phone) => <One key={phone.device} phone={phone} done={look} failed={setWrong} />)}</ul>
       </section>
+      <Voices failed={setWrong} />
     </div>
   );
 }

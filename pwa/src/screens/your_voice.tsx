@@ -78,7 +78,7 @@ function Names({ voice }: { voice: Voice }) {
       <ul class="names">
         {hard.map(({ part, heard }) => <li key={part}><b>{part}</b> was heard as “{heard || "nothing"}”.</li>)}
       </ul>
-      <p class="small">Read them once more, or give them another way of being said at the desk, on its page Voices.</p>
+      <p class="small">Read them once more, or look at the desk, on its page Phones, how they may have been said.</p>
     </>
   );
 }

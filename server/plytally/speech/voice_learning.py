@@ -9,7 +9,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from plytally.core.listening import Grammar
@@ -19,6 +19,7 @@ from plytally.speech.port import Pcm16k
 from plytally.speech.sphinx import SphinxRecogniser
 from plytally.speech.sphinx_model import embedded_model, means_file
 from plytally.speech.voice_fit import Fitted, fit, is_held_back
+from plytally.speech.ways_said import WaySaid, how_said
 
 # Wide beams: what was said is known, it is only to be found in the sound.
 SETTINGS = {"beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60, "compallsen": True}
@@ -39,6 +40,8 @@ class Heard:
     text: str
     without: str
     learnt: str = ""
+    ways: tuple[WaySaid, ...] = ()
+    """Where it was not heard right at last: how its words were pronounced instead, if that is clear."""
 
     @property
     def last(self) -> str:
@@ -89,13 +92,20 @@ def learn_voice(said: Sequence[Said], grammar: Grammar, anybodys: SphinxRecognis
         file = Path(folder) / "trial.means"
         file.write_bytes(means_file(fitted.trial))
         by_voice = SphinxRecogniser(file)
-    heard = tuple(
+    heard = [
         Heard(each.text, text, by_voice.hear(each.sound, grammar).text)
         if is_held_back(at) or text != each.text
         else Heard(each.text, text)
         for at, (each, text) in enumerate(zip(used, without, strict=True))
-    )
-    return Learnt(fitted, heard)
+    ]
+    sounds = [each.sound for each in used]
+    return Learnt(fitted, tuple(_with_ways(*pair, grammar) for pair in zip(heard, sounds, strict=True)))
+
+
+def _with_ways(heard: Heard, sound: Pcm16k, grammar: Grammar) -> Heard:
+    if heard.last == heard.text:
+        return heard
+    return replace(heard, ways=how_said(sound, [heard.text], heard.last, grammar))
 
 
 def _fitted(said: Sequence[Said], grammar: Grammar) -> tuple[Fitted, list[Said]]:

@@ -23,9 +23,11 @@ from plytally.core.history import Logged
 from plytally.core.reading_list import Sentence, reading_list
 from plytally.core.rivals import listened
 from plytally.core.understand import understand
+from plytally.core.vocabulary import SOUNDS
 from plytally.speech.sphinx_model import means_file
 from plytally.speech.voice_fit import FEWEST_NOTES
 from plytally.speech.voice_learning import Learnt
+from plytally.speech.ways_said import WaySaid
 from plytally.store.disk import RealDisk, ensure_folder, replace_file
 from plytally.store.errors import telling
 from plytally.workshop.bench import Bench
@@ -160,17 +162,21 @@ class Voices:
 
     def _names(self, device: str, learnt: Learnt) -> list[Json]:
         """Each part that was named in the reading: the worst that was heard of it."""
-        heard = {each.text: each.last for each in learnt.heard}
+        heard = {each.text: each for each in learnt.heard}
         found: dict[str, Json] = {}
         for row in self._readings(device):
             if row["part"] and row["text"] in heard:
-                now = heard[row["text"]]
+                now = heard[row["text"]].last
                 right = self._names_part(now, row["part"])
                 if row["part"] not in found or not right:
                     found[row["part"]] = {
-                        "part": row["part"], "right": right, "read": row["text"], "heard": now,
+                        "part": row["part"],
+                        "right": right,
+                        "read": row["text"],
+                        "heard": now,
                         "media": row["media"],
-                    }  # fmt: skip
+                        "ways": [] if right else [_taught(way) for way in heard[row["text"]].ways],
+                    }
         return list(found.values())
 
     def _names_part(self, heard: str, part: str) -> bool:
@@ -226,3 +232,10 @@ class Voices:
         if not row["learnt"]["helps"]:
             return "does not help"
         return "helps" if row["on"] else "off"
+
+
+def _taught(way: WaySaid) -> Json:
+    """The pronunciation, and the body for POST /api/desk/words if the builder says yes."""
+    return way.as_json() | {
+        "teach": {"list": SOUNDS, "name": way.word, "said_as": [way.phones.lower()], "entry": ""}
+    }
