@@ -1,9 +1,6 @@
 """The documents say what is so: every command, entry kind and phrase in them is tried."""
 
-import json
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -75,26 +72,3 @@ def test_the_readme_opens_with_the_job_in_one_paragraph_and_then_two_commands():
 
 def test_ci_runs_the_readmes_test_command():
     assert "bash tests/run" in (ROOT / ".ci/run").read_text()
-
-
-def test_the_first_change_of_the_contributors_guide_works():
-    """The steps of the guide, done in a process of their own on a copy of the phrasebook's tables."""
-    guide = (ROOT / "DEVELOPERS.md").read_text()
-    phrases = json.loads("[" + re.search(r'"core_cut": \((.*?)\)`', guide)[1] + "]")
-    vector = json.loads(re.search(r"add `(\{.*\})`", guide)[1])
-    wanted = (vector["makes"], vector["name"], vector["fields"])
-    code = f"""
-from plytally.core import entry, phrasebook
-from plytally.core.entry import PLACE, Kind
-entry.KINDS["core_cut"] = Kind("core_cut", PLACE, ("part",), "core cut")
-phrasebook.ENTRIES["core_cut"] = tuple({phrases!r})
-from plytally.core.understand import understand
-from plytally.core.names import Name
-from plytally.core.vocabulary import PartWords, Vocabulary
-from plytally.core.hearing import typed
-meant = understand(typed({vector["say"]!r}), Vocabulary((PartWords(Name("rudder post")),)))
-assert (meant.makes, meant.name, dict(meant.fields)) == {wanted!r}, meant
-"""
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    assert len(phrases) >= 3
