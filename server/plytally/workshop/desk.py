@@ -126,8 +126,15 @@ class DeskWork:
             "kept": list(kept),
             "left": left,
             "entries": [self.entry(each, likes) for each in shown_ids],
-            "teach": self.vocabulary.teachable(asked_for, entries),
+            "teach": self._teachable(asked_for, next(iter(shown_ids), "")),
         }
+
+    def _teachable(self, asked_for: Mapping[str, Any], entry_id: str) -> Json | None:
+        """What the act on an entry teaches."""
+        if not entry_id:
+            return None
+        heard = [each.hearing for each in self._hearings(self._log.entry(entry_id)) if each.hearing]
+        return self.vocabulary.teachable(asked_for, entry_id, heard)
 
     def _hearings(self, logged: Logged) -> list[Heard]:
         """What was heard in an entry's own recordings: on the phone first, then by the shop computer."""

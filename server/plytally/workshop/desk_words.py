@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from plytally.core.desk.typed_value import TypedValueError, typed_value
-from plytally.core.history import Logged
+from plytally.core.hearing import Hearing
 from plytally.core.names import as_spoken
-from plytally.core.phrasebook import phrase_words
-from plytally.core.small_words import FILLERS
 from plytally.core.vocabulary import LISTS, SOUNDS
 from plytally.workshop.bench import Bench
+from plytally.workshop.desk_proposals import proposal, unknown_in
 from plytally.workshop.print_copy import own_words
 
 Json = dict[str, Any]
@@ -63,29 +61,10 @@ class DeskWords:
 
     def unknown(self, words: str) -> list[str]:
         """The words that no phrase and no list has, each run of them together."""
-        known, runs = phrase_words(self.bench.vocabulary), [""]
-        for word in as_spoken(words).split():
-            bare = word.strip("'")
-            if bare in known or bare in FILLERS or bare.isdecimal():
-                runs.append("")
-            else:
-                runs[-1] = f"{runs[-1]} {bare}".strip()
-        return [run for run in runs if run]
+        return unknown_in(words, self.bench.vocabulary)
 
-    def teachable(self, wanted: Mapping[str, Any], entries: Sequence[Logged]) -> Json | None:
-        """The word to propose for the vocabulary after a correction; None where every word is known."""
-        words, field = str(wanted.get("words", "")), str(wanted.get("field", ""))
-        if wanted["act"] in {"correct", "answer"} and words and entries:
-            logged = self._log.entry(entries[0].id)
-            try:
-                read = typed_value(field, words, logged.entry, self.bench.vocabulary)
-            except TypedValueError:
-                return None
-            return _proposal(read.new_in, str(read.value)) if read.new_in else None
-        if wanted["act"] in {"reword", "note"} and (unknown := self.unknown(words)):
-            return _proposal("", unknown[0])
-        return None
-
-
-def _proposal(list_name: str, name: str) -> Json:
-    return {"list": list_name, "name": name, "said_as": as_spoken(name)}
+    def teachable(
+        self, wanted: Mapping[str, Any], entry_id: str, heard: Sequence[Hearing] = ()
+    ) -> Json | None:
+        """What to propose for the vocabulary after an act; None where there is nothing to teach."""
+        return proposal(wanted, self._log.entry(entry_id).entry, heard, self.bench.vocabulary)

@@ -140,7 +140,7 @@ function deedsOf(shown: Entry, rows: readonly Row[], next: () => void): Deed[] {
     { key: "r", does: "say it in other words", act: () => openForm({ kind: "reword" }) },
     { key: "s", does: "split it in two", act: () => openForm({ kind: "split" }) },
     { key: "j", does: "join the marked ones", act: () => { if (chosenRows.length > 1) openForm({ kind: "join", rows: chosenRows }); else say("Mark two entries or more first, with m.", true); } },
-    { key: "e", does: "teach a word", act: () => { teach.value = { list: "materials", name: "", said_as: "", entry: shown.id }; } },
+    { key: "e", does: "teach a word", act: () => { teach.value = { list: "materials", name: "", said_as: "", known: false, heard: [], sounds: [], entry: shown.id }; } },
     { key: "p", does: "add photos", act: pickPhotos },
     { key: "w", does: "withdraw it", act: () => openForm({ kind: "withdraw" }) },
     ...always,

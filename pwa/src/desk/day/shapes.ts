@@ -117,7 +117,22 @@ export interface DayTold {
 export interface Proposal {
   list: string;
   name: string;
+  /** Ways of saying it, commas between. */
   said_as: string;
+  /** The name is known, only a way of saying it is new. */
+  known: boolean;
+  /** The words that were heard in its place. */
+  heard: string[];
+  /** How each word of a new name will be listened for. */
+  sounds: string[];
+}
+
+/** A pronunciation that a corrected entry's sound speaks for. */
+export interface WaySaid {
+  word: string;
+  phones: string;
+  heard: string;
+  teach: { list: string; name: string; said_as: string[]; entry: string };
 }
 
 export interface Done {

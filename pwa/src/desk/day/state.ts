@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import { Refused, ask, get, whyNot } from "../ask";
 import { type Act, answered, request } from "./request";
-import type { DayTold, DaysTold, Done, Entry, Proposal, Row } from "./shapes";
+import type { DayTold, DaysTold, Done, Entry, Proposal, Row, WaySaid } from "./shapes";
 
 export const days = signal<DaysTold | null>(null);
 export const day = signal<DayTold | null>(null);
@@ -53,6 +53,21 @@ function take(entries: readonly Entry[]): void {
   if (shown) entry.value = shown;
 }
 
+const CORRECTS = new Set(["correct", "answer", "reword", "settle"]);
+
+/** Ask whether the sound of a corrected entry speaks for another pronunciation; that takes as long as the note. */
+async function lookForWays(about: Entry): Promise<void> {
+  if (!about.attachments.some((each) => each.role === "sound")) return;
+  try {
+    const { ways } = await get<{ ways: WaySaid[] }>(`/api/desk/entries/${about.id}/ways`);
+    const [way] = ways;
+    if (!way || teach.value || entry.value?.id !== about.id) return;
+    teach.value = { ...way.teach, said_as: way.teach.said_as.join(", "), known: true, heard: [way.heard], sounds: [], entry: about.id };
+  } catch {
+    // nothing is proposed; what was corrected is kept
+  }
+}
+
 let line: Promise<unknown> = Promise.resolve();
 
 /** Do one act, after those before it. The same key goes along when it is tried again, so that it is done once. Null if it was not done. */
@@ -73,6 +88,7 @@ async function one(what: Act, done: string): Promise<Done | null> {
     else say(done);
     const about = answer.entries[0];
     teach.value = answer.teach && about ? { ...answer.teach, entry: about.id } : null;
+    if (about && !answer.teach && CORRECTS.has(what.act)) void lookForWays(about);
     return answer;
   } catch (problem) {
     if (problem instanceof Refused && problem.kind !== "") answered();

@@ -1,10 +1,13 @@
-// A word that a correction brought and the vocabulary lacks: proposed, changed as one likes, taught, heard again.
+// What a correction teaches: a new name, another way of saying one, a pronunciation. Proposed where it was made,
+// changed as one likes, taken with one key, heard again at once.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
 import type { Entry } from "./shapes";
 import { entry, loadEntry, say, teach } from "./state";
 
 const LISTS = ["materials", "resins", "orientations", "qualities", "items", "people", "categories", "actions"];
+/** The list of pronunciations. */
+const SOUNDS = "sounds";
 const LOOK_EVERY_MS = 1500;
 const MOST_LOOKS = 40;
 
@@ -21,7 +24,7 @@ function Proposal() {
   const [hearing, setHearing] = useState(0);
   const [before, setBefore] = useState("");
   const form = useRef<HTMLFormElement>(null);
-  useEffect(() => form.current?.querySelector("input")?.focus(), []);
+  useEffect(() => form.current?.querySelector<HTMLElement>("input, button")?.focus(), []);
   useEffect(() => {
     if (!hearing) return undefined;
     const timer = setTimeout(() => void look(), LOOK_EVERY_MS);
@@ -54,17 +57,41 @@ function Proposal() {
     }
   };
   if (hearing) return <div class="asksheet" role="status"><p>Hearing the recording again with “{name}” …</p><progress aria-label="hearing again" /></div>;
+  const sound = list === SOUNDS;
   return (
     <form ref={form} class="asksheet stacked" aria-label="A new word" onSubmit={(event) => void go(event)}
       onKeyDown={(event) => { if (event.key === "Escape") teach.value = null; }}>
-      <h3>{proposed.name ? `Teach “${proposed.name}”?` : "Teach a word, or another way of saying one"}</h3>
-      <p class="small">{proposed.name ? "The vocabulary does not have it. With it" : "A name that is known gets further ways of being said. With it"}, this and later recordings are heard better, here and on the phones.</p>
-      <label>In the list <select value={list} onChange={(event) => setList(event.currentTarget.value)}>{LISTS.map((each) => <option key={each}>{each}</option>)}</select></label>
-      <label>Written <input value={name} required maxLength={60} onInput={(event) => setName(event.currentTarget.value)} /></label>
-      <label>Said, several ways with commas between <input value={said} maxLength={300} onInput={(event) => setSaid(event.currentTarget.value)} /></label>
-      <div class="row"><button type="submit">Teach it</button><button type="button" onClick={() => { teach.value = null; }}>No <kbd>Esc</kbd></button></div>
+      <h3>{titleOf(proposed)}</h3>
+      <p class="small">{whyOf(proposed)}</p>
+      {sound ? (
+        <p>In phones: <code>{said.toUpperCase()}</code></p>
+      ) : (
+        <>
+          <label>In the list <select value={list} onChange={(event) => setList(event.currentTarget.value)}>{LISTS.map((each) => <option key={each}>{each}</option>)}</select></label>
+          <label>Written <input value={name} required maxLength={60} onInput={(event) => setName(event.currentTarget.value)} /></label>
+          <label>Said, several ways with commas between <input value={said} maxLength={300} onInput={(event) => setSaid(event.currentTarget.value)} /></label>
+          {proposed.sounds.length > 0 && <p class="small">It will be listened for by its spelling where no dictionary has it: {proposed.sounds.map((each) => <code key={each}>{each} </code>)}. If you say it otherwise, write it as it sounds.</p>}
+        </>
+      )}
+      <div class="row"><button type="submit">Teach it <kbd>Enter</kbd></button><button type="button" onClick={() => { teach.value = null; }}>No <kbd>Esc</kbd></button></div>
     </form>
   );
+}
+
+type Proposed = NonNullable<typeof teach.value>;
+
+function titleOf({ list, name, known }: Proposed): string {
+  if (list === SOUNDS) return `Teach how you say “${name}”?`;
+  if (known) return `Teach another way of saying “${name}”?`;
+  return name ? `Teach “${name}”?` : "Teach a word, or another way of saying one";
+}
+
+function whyOf({ list, name, known, heard }: Proposed): string {
+  const better = "this and later recordings are heard better, here and on the phones.";
+  const instead = heard.length > 0 ? `“${heard.join("”, “")}” was heard there. ` : "";
+  if (list === SOUNDS) return `${instead}The sound fits another pronunciation clearly better. With it, ${better}`;
+  if (known) return `${instead}With it, ${better}`;
+  return name ? `The vocabulary does not have it. ${instead}With it, ${better}` : `A name that is known gets further ways of being said. With it, ${better}`;
 }
 
 /** Which tries the shop computer made to hear an entry, as one text to be compared. */
