@@ -88,19 +88,21 @@ def test_a_word_that_is_taught_after_a_correction_makes_the_same_sound_be_heard_
 
     after = desk.heard(entry_id)
     assert after["place"] != before["place"]
-    assert after["line"] == "laid: 2 plies aramid tape, right elevator spar, aft face"
+    assert after["line"] == "laid: 2 plies aramid tape, right elevator spar, aft"
     assert print_copy(bench.log)["words"]["materials"] == {"aramid tape": ["aramid tape"]}
 
 
 def test_a_way_of_saying_a_known_name_is_taught_and_the_same_sound_is_heard_right(bench, ear):
     desk = Desk(bench, ear)
-    entry_id = desk.noted(f"laid two plies of unique glass {PLACE}")
-    assert "UNI," not in desk.heard(entry_id)["line"]
+    entry_id = desk.noted(f"laid two plies of woven roving {PLACE}")
+    assert "BID" not in desk.heard(entry_id)["line"]
 
-    desk.work.vocabulary.teach("materials", "UNI", ["unique glass"], entry_id)
+    done = desk.does(entry_id, "reword", words=f"laid two plies of bid {PLACE}")
+    assert [each["line"] for each in done["entries"]] == ["laid: 2 plies BID, right elevator spar, aft"]
+    desk.work.vocabulary.teach("materials", "BID", ["woven roving"], entry_id)
     desk.queue.hear_next()
 
-    assert desk.heard(entry_id)["line"] == "laid: 2 plies UNI, right elevator spar, aft face"
+    assert desk.heard(entry_id)["line"] == "laid: 2 plies BID, right elevator spar, aft"
 
 
 def freely(text):
@@ -112,12 +114,10 @@ def laid(material):
 
 
 def test_words_heard_where_a_known_name_belongs_are_proposed_as_a_way_of_saying_it():
-    heard = [freely("laid two plies of unique glaze on the right spar")]
-    found = proposal(
-        {"act": "correct", "field": "material", "words": "UNI"}, laid("UNI"), heard, Vocabulary()
-    )
+    wanted = {"act": "correct", "field": "material", "words": "UNI"}
+    found = proposal(wanted, laid("UNI"), [freely("laid two plies of unique glaze")], Vocabulary())
     assert (found["list"], found["name"], found["known"]) == ("materials", "UNI", True)
-    assert found["said_as"] == "unique glaze on the right spar" or found["said_as"].startswith("unique glaze")
+    assert found["said_as"] == "unique glaze"
 
 
 @pytest.mark.parametrize(
