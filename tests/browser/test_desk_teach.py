@@ -46,7 +46,7 @@ def opened(desk, text):
 @SIZES
 def test_a_pronunciation_that_the_sound_speaks_for_is_taught_with_one_key(shop, desks, size):
     desk = desks(shop, size=size).sign_in()
-    opened(desk, "7 plies BID at 45")
+    opened(desk, "fore, hinge 2")
     desk.press("1")
     desk.page.locator(".told", has_text="it was done in this order").wait_for()
     desk.press("2")

@@ -6,7 +6,7 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from plytally.core.entry import Entry, Place
+from plytally.core.entry import Doubt, Entry, Place
 from plytally.core.likes import USUAL, Likes
 from plytally.core.readback import shown
 from plytally.record.book import write_pdf
@@ -101,10 +101,28 @@ def test_the_contents_name_the_page_on_which_each_chapter_stands(whole):
     assert [number for number, _, _ in told] == list("123456789")
     for number, title, page in told:
         assert f"{number} {title}" in pages[int(page) - 1]
-    spars = re.findall(r"((?:left|right) elevator spar) (\d+)", pages[1])
-    assert len(spars) == 2
-    for name, page in spars:
-        assert f"{name} fore face" in pages[int(page) - 1]
+    ((name, page),) = re.findall(r"((?:left|right) elevator spar) (\d+)", pages[1])
+    assert f"{name} fore face" in pages[int(page) - 1]
+
+
+def test_parts_on_which_nothing_is_noted_stand_at_the_end_with_what_is_owed(day, whole, spar):
+    plies = chapter(whole, "1 Plies", "2 Entries")
+    owed = plies[plies.index("parts not begun") :]
+    assert plies.index("right elevator spar fore face") < plies.index("parts not begun")
+    assert "left elevator spar" in owed
+    assert "E1 3 BID at 45 on the fore face" in owed
+    assert "parts not begun" not in chapter(spar, "1 Plies", "2 Entries")
+
+
+def test_a_field_that_was_only_put_in_doubt_is_not_called_confirmed(house):
+    note = house.bench.log.state.order[3]
+    doubt = Doubt("plies", "3", "8", "the phone and the shop computer heard different things")
+    house.bench.log.amend(
+        note.id, "plies", note.entry.fields["plies"], author="second hearing", doubts=[doubt]
+    )
+    text = text_of(house.pdf(SPAR))
+    assert "(put in doubt), by second hearing" in text
+    assert "(confirmed), by second hearing" not in text
 
 
 def test_a_change_stands_with_its_old_value_its_reason_and_who_made_it(whole):

@@ -5,6 +5,7 @@ import { get, whyNot } from "./ask";
 import { dayTold, timeTold } from "./dates";
 import { STANDS } from "./day/list";
 import type { Stands } from "./day/shapes";
+import { DayField } from "./day_field";
 import { useKeys } from "./keys";
 import { go, to } from "./way";
 
@@ -99,8 +100,8 @@ export function Find({ rest }: { rest: readonly string[] }) {
             <label>It stands <select value={asked["stands"] ?? ""} onChange={(event) => change("stands", event.currentTarget.value)}>
               <option value="">any way</option>{Object.entries(STANDS).map(([name, { word }]) => <option key={name} value={name}>{word}</option>)}
             </select></label>
-            <label>From <input type="date" value={asked["first_day"] ?? ""} onInput={(event) => change("first_day", event.currentTarget.value)} /></label>
-            <label>To <input type="date" value={asked["last_day"] ?? ""} onInput={(event) => change("last_day", event.currentTarget.value)} /></label>
+            <DayField label="From" value={asked["first_day"] ?? ""} set={(value) => change("first_day", value)} />
+            <DayField label="To" value={asked["last_day"] ?? ""} set={(value) => change("last_day", value)} />
             <label class="pick"><input type="checkbox" checked={asked["photos"] === "yes"} onChange={(event) => change("photos", event.currentTarget.checked ? "yes" : "")} /> with a photo</label>
           </div>
         </details>

@@ -24,6 +24,10 @@ from plytally.record.photos import SmallPhoto
 
 PAPERS: Mapping[str, tuple[float, float]] = {"a4": A4, "letter": LETTER}
 EDGE, FOOT = 18 * mm, 24 * mm
+LINES = (17.0, 13.0)
+"""How high a line of the contents is, by its level."""
+
+ROOM_OF_A_HEADING, MOST_TIGHT = 34.0, 0.84
 FOOT_SAYS = "a builder's own record, no approval"
 rl_config.useA85 = 0  # photos go in as the JPEG they are, not as text a quarter larger
 
@@ -99,7 +103,7 @@ def _go(
 ) -> Counted:
     book = _Book(out, content, paper, known.pages, step)
     width = PAPERS[paper][0] - 2 * EDGE
-    book.build([*_front(content, width), *_contents(known, width), *chapters])
+    book.build([*_front(content, width), *_contents(known, width, PAPERS[paper][1]), *chapters])
     return Counted(book.page, tuple(book.found))
 
 
@@ -143,10 +147,14 @@ def _front(content: Content, width: float) -> Iterator[Flowable]:
     yield PageBreak()
 
 
-def _contents(known: Counted, width: float) -> Iterator[Flowable]:
+def _contents(known: Counted, width: float, high: float) -> Iterator[Flowable]:
+    """One line a heading; a few too many for a page are set closer, so that none stands alone on the next."""
     yield words("Contents", "chapter")
+    wanted = sum(LINES[level] for _, level, _ in known.headings)
+    room = high - EDGE - FOOT - ROOM_OF_A_HEADING
+    tight = room / wanted if room < wanted <= room / MOST_TIGHT else 1.0
     for told, level, page in known.headings:
-        yield _Leader(told, level, page, width)
+        yield _Leader(told, level, page, width, LINES[level] * tight)
 
 
 def _counted(names: Counter[str]) -> str:
@@ -156,13 +164,13 @@ def _counted(names: Counter[str]) -> str:
 class _Leader(Flowable):  # type: ignore[misc]  # ReportLab has no types
     """One line of the contents, dotted across to its page."""
 
-    def __init__(self, told: str, level: int, page: int, width: float) -> None:
+    def __init__(self, told: str, level: int, page: int, width: float, high: float) -> None:
         super().__init__()
-        self.told, self.level, self.page, self.width = told, level, page, width
+        self.told, self.level, self.page, self.width, self.high = told, level, page, width, high
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """One line."""
-        return self.width, 17 if self.level == 0 else 13
+        return self.width, self.high
 
     def draw(self) -> None:
         """The words, the dots, the page."""

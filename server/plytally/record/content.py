@@ -122,6 +122,16 @@ class Content:
             place for place in every if self.scope.has(place) and (place in worked or not only_worked)
         )
 
+    def begun(self, place: Place) -> bool:
+        """Whether anything that counts was ever noted on this part and side, or on no side in particular."""
+        return any(
+            part.part == place.part and part.side in ("", place.side) for part in self._parts_worked_on
+        )
+
+    @cached_property
+    def _parts_worked_on(self) -> frozenset[Place]:
+        return frozenset(self._part(each) for each in self.state.order if each.withdrawn is None)
+
     @cached_property
     def hours(self) -> Hours:
         """The hours within the scope."""
@@ -171,6 +181,8 @@ def values_told(logged: Logged, change: Change, likes: Likes | None = None) -> t
     before = [each for each in logged.history(change.field) if each.operation in change.over]
     old = " and ".join(dict.fromkeys(value_told(each.value, likes) for each in before)) or NOT_SAID
     new = value_told(change.value, likes)
+    if change.doubts:
+        return old, f"{new} (put in doubt)" if old == new else f"{new} (in doubt)"
     if old == new:
         return old, "confirmed" if old == NOT_SAID else f"{new} (confirmed)"
     return old, new
@@ -178,7 +190,10 @@ def values_told(logged: Logged, change: Change, likes: Likes | None = None) -> t
 
 def given_told(logged: Logged, name: str, likes: Likes) -> str:
     """Every value a field was given, in order; a value given again was confirmed."""
-    values = [value_told(change.value, likes) for change in logged.history(name)]
+    history = logged.history(name)
+    values = [value_told(change.value, likes) for change in history]
+    if history[-1].doubts:
+        return " → ".join(dict.fromkeys(values)) + ", in doubt"
     if len(set(values)) == 1:
         return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
     return " → ".join(values)

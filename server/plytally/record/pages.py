@@ -9,13 +9,13 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph
 
 from plytally.core.body import WITHDRAWN
 from plytally.core.checklist import checklist
-from plytally.core.entry import Doubt
-from plytally.core.history import Attachment, Logged
-from plytally.core.likes import Likes, month_told, weekday
+from plytally.core.entry import Doubt, Place
+from plytally.core.history import Logged
+from plytally.core.likes import month_told, weekday
 from plytally.core.pictures.build import build_figure
 from plytally.core.pictures.drawing import Figure
 from plytally.core.pictures.faces import part_figures
@@ -25,9 +25,8 @@ from plytally.core.readback import asked, shown
 from plytally.core.telling import finding_told, place_told
 from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
 from plytally.record.paper import STYLES, Picture, printable, table, words
-from plytally.record.photos import Photos, Shot, SmallPhoto
+from plytally.record.photos import Photos, SmallPhoto, attached
 
-PHOTO = "photo"
 MEASURED = {
     "measured": "measure",
     "weighed": "mass",
@@ -73,7 +72,8 @@ class Chapters:
         if not content.scope.parts:
             yield from self._figure(build_figure(content.ledger))
         names = {logged.id: logged.author for logged in content.state.order}
-        for place in content.places:
+        drawn = [each for each in content.places if content.scope.parts or content.begun(each)]
+        for place in drawn:
             name = place_told(place)
             above: Sequence[Flowable] = [Heading(name, 1)]
             for figure in part_figures(content.ledger, place, self._shown(), content.likes):
@@ -95,8 +95,24 @@ class Chapters:
                     yield words(f"Drawings: {sheet.references}", "small")
                 head = ("step", "what the print asks", "where", "state", "when and by whom")
                 yield table(head, rows, (1, 4, 1.6, 1.2, 4), self.width)
+        yield from self._not_begun([each for each in content.places if each not in drawn])
         if not content.places:
             yield words("No part of the print is within this record.")
+
+    def _not_begun(self, places: Sequence[Place]) -> Iterator[Flowable]:
+        """What the print asks of parts on which nothing is noted: their steps alone."""
+        if places:
+            yield Heading("parts not begun", 1)
+            yield words("Nothing is noted on these parts. All that the print asks of them is still owed.")
+        for place in places:
+            for sheet in checklist(self.content.ledger, place):
+                name = place_told(place) + (f"  ({sheet.references})" if sheet.references else "")
+                rows = [
+                    (line.step, line.what, ", ".join(filter(None, (box.station for box in line.boxes))))
+                    for line in sheet.lines
+                ]
+                head = ("step", "what the print asks", "where")
+                yield KeepTogether([words(name, "entry"), table(head, rows, (1, 6, 4), self.width)])
 
     def entries(self) -> Iterator[Flowable]:
         """Every entry within the scope, once, under its day."""
@@ -125,7 +141,7 @@ class Chapters:
             if each.entry.kind in MEASURED and each.withdrawn is None
         ]
         yield from self._rows(
-            ("no.", "when", "what", "doubt"), rows, (0.6, 1.6, 5, 2), "Nothing was measured."
+            ("no.", "when", "what", "doubt"), rows, (0.6, 2.3, 5, 2), "Nothing was measured."
         )
 
     def hours(self) -> Iterator[Flowable]:
@@ -198,7 +214,7 @@ class Chapters:
 
     def _entry(self, logged: Logged) -> Iterator[Flowable]:
         """An entry, its first photos on the same page as its words."""
-        parts = [*self._entry_words(logged), *_attached(logged.attachments, self.small, self.content.likes)]
+        parts = [*self._entry_words(logged), *attached(logged.attachments, self.small, self.content.likes)]
         first = next((at for at, each in enumerate(parts) if isinstance(each, Photos)), None)
         if first is None:
             yield from parts
@@ -259,24 +275,6 @@ CHAPTERS: tuple[tuple[str, Any], ...] = (
     ("Where the log and the print disagree", Chapters.disagreements),
     ("Inspection", Chapters.inspection),
 )
-
-
-def _attached(
-    attachments: Sequence[Attachment], small: SmallPhoto | None, likes: Likes
-) -> Iterator[Flowable]:
-    for each in attachments:
-        if each.role != PHOTO:
-            size = f"{each.mime}, {each.size} bytes"
-            yield words(f"{each.role}: {size}, SHA-256 {each.media}", "small")
-    shots = [
-        Shot(each.media, f"photo of {likes.moment(each.wall)}, SHA-256 {each.media[:16]}…")
-        for each in attachments
-        if each.role == PHOTO
-    ]
-    if shots:
-        yield Spacer(1, 4)
-    for first in range(0, len(shots), 2):
-        yield Photos(shots[first : first + 2], small)
 
 
 def _named(doubt: Doubt) -> str:

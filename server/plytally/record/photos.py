@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Spacer
 
-from plytally.record.paper import PLAIN, printable
+from plytally.core.history import Attachment
+from plytally.core.likes import Likes
+from plytally.record.paper import PLAIN, printable, words
 
 SmallPhoto = Callable[[str], bytes]
 """An upright JPEG of the photo at an address, without the place it was taken at; or PhotoMissing."""
+
+PHOTO = "photo"
+"""The role of a photo among what belongs to an entry."""
 
 HIGH, GAP, CAPTION = 165.0, 12.0, 11.0
 
@@ -27,6 +32,23 @@ class Shot:
 
     address: str
     caption: str
+
+
+def attached(attachments: Sequence[Attachment], small: SmallPhoto | None, likes: Likes) -> Iterator[Flowable]:
+    """What belongs to an entry: a line for each sound, and its photos two in a row."""
+    for each in attachments:
+        if each.role != PHOTO:
+            size = f"{each.mime}, {each.size} bytes"
+            yield words(f"{each.role}: {size}, SHA-256 {each.media}", "small")
+    shots = [
+        Shot(each.media, f"photo of {likes.moment(each.wall)}, SHA-256 {each.media[:16]}…")
+        for each in attachments
+        if each.role == PHOTO
+    ]
+    if shots:
+        yield Spacer(1, 4)
+    for first in range(0, len(shots), 2):
+        yield Photos(shots[first : first + 2], small)
 
 
 class _Jpeg:

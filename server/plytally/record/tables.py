@@ -11,7 +11,7 @@ from plytally.core.entry import FIELDS
 from plytally.core.history import Logged
 from plytally.core.readback import asked, shown
 from plytally.record.content import Content, value_told
-from plytally.record.pages import PHOTO
+from plytally.record.photos import PHOTO
 
 Rows = Iterator[Sequence[str]]
 

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { whyNot } from "../ask";
 import { offsetTold } from "../dates";
+import { DayField } from "../day_field";
 import { Line, Reads, Sheet } from "./forms";
 import { Picker, Sending, Shots } from "./photos";
 import { type Shot, photosOf, sendPhotos, takenAt } from "./shots";
@@ -42,9 +43,7 @@ export function Note({ files }: { files: FileList | undefined }) {
       <Shots shots={shots} leaveOut={(shot) => setShots((before) => before.filter((each) => each !== shot))} />
       <Picker label="Photos of it" take={(given) => void take(given)} />
       <Sending />
-      <label>When, by that day's clocks ({last ? offsetTold(last) : "UTC"}); empty for now
-        <input type="datetime-local" value={when} onInput={(event) => { setWhen(event.currentTarget.value); setChosen(true); }} />
-      </label>
+      <DayField time label={`When, by that day's clocks (${last ? offsetTold(last) : "UTC"}); empty for now`} value={when} set={(value) => { setWhen(value); setChosen(true); }} />
     </Sheet>
   );
 }

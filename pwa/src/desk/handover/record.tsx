@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask, get, whyNot } from "../ask";
 import type { PartName } from "../build/page";
+import { DayField } from "../day_field";
 import { Parts, named } from "./parts";
 
 interface Job {
@@ -46,8 +47,8 @@ export function Record({ parts }: { parts: readonly PartName[] }) {
           </details>
         )}
         <div class="beside-each-other">
-          <label>From <input type="date" value={first} onInput={(event) => setFirst(event.currentTarget.value)} /></label>
-          <label>To <input type="date" value={last} onInput={(event) => setLast(event.currentTarget.value)} /></label>
+          <DayField label="From" value={first} set={setFirst} />
+          <DayField label="To" value={last} set={setLast} />
           <label>Paper
             <select value={paper} onChange={(event) => setPaper(event.currentTarget.value)}>
               <option value="a4">A4</option>

@@ -55,7 +55,7 @@ function Line({ visit, end }: { visit: Visit; end(): void }) {
         <p>{visit.told}, for {visit.name}</p>
         <p class="small">{state}; {visit.last_seen ? `last used ${whenTold(visit.last_seen)}` : "never used"}</p>
       </div>
-      {visit.state === "open" && <button onClick={end}>End it<span class="unseen"> for {visit.name}, {visit.told}</span></button>}
+      {visit.state === "open" && <button onClick={end}>End it<span class="hush"> for {visit.name}, {visit.told}</span></button>}
     </li>
   );
 }
