@@ -163,8 +163,9 @@ def test_a_word_is_heard_from_its_own_time(day_shop, desks):
     assert desk.focused().startswith("hinge")
 
 
-def test_what_is_found_is_opened_with_the_keyboard(day_shop, desks):
-    desk = desks(day_shop).sign_in()
+@SIZES
+def test_what_is_found_is_opened_with_the_keyboard(day_shop, desks, size):
+    desk = desks(day_shop, size=size).sign_in()
     desk.page.locator(".strips").wait_for()
     desk.press("F")
     desk.page.get_by_label("Words, anywhere").wait_for()
@@ -204,6 +205,39 @@ def test_two_windows_do_not_judge_over_each_other(day_shop, desks):
     other.press("1")
     Reader(other).told("something came to this entry since you looked at it")
     other.page.locator(".detail", has_text="50 g flox").wait_for()
+
+
+@SIZES
+def test_an_entry_is_corrected_reworded_withdrawn_and_brought_back_by_keys_and_nothing_is_erased(
+    day_shop, desks, size
+):
+    desk = desks(day_shop, size=size).sign_in()
+    desk.page.locator(".strips").wait_for()
+    reader = Reader(desk).go_to("09:20")
+    desk.press("c")
+    for _ in range(12):
+        if desk.page.evaluate("document.activeElement.dataset.fix") == "plies":
+            break
+        desk.press("Tab")
+    desk.press("Enter")
+    reader.types("six")
+    reader.told("plies is six now")
+    desk.press("r")
+    reader.types("laid five plies bid on the right elevator spar fore face at hinge one")
+    reader.told("says something else now")
+    desk.press("w")
+    reader.types("noted twice")
+    reader.told("Withdrawn")
+    desk.press("b")
+    reader.told("It counts again")
+    desk.press("a")
+    (entry,) = [each for each in day_shop.log.state.order if each.wall[:16] == f"{DAY}T09:20"]
+    assert (entry.withdrawn, entry.entry.fields["plies"]) == (None, 5)
+    told = desk.page.locator(".history")
+    told.wait_for()
+    assert told.get_by_text("noted twice").count() > 0
+    assert [str(each.value) for each in entry.history("plies")] == ["7", "6", "5"]
+    assert desk.wrong == []
 
 
 @SIZES

@@ -92,8 +92,9 @@ def test_a_part_is_drawn_and_the_table_beside_it_says_the_same(shop, desks, size
     shoot(desk, "part")
 
 
-def test_the_record_is_made_with_the_keyboard_and_shows_how_far_it_is(shop, desks):
-    desk = desks(shop).sign_in()
+@SIZES
+def test_the_record_is_made_with_the_keyboard_and_shows_how_far_it_is(shop, desks, size):
+    desk = desks(shop, size=size).sign_in()
     desk.press("O")
     heading(desk, "The record on paper").wait_for()
     tab_to(desk, "Make the record")

@@ -9,6 +9,7 @@ from support.photos import four_corners, jpeg, text, tiff
 from support.shop_computer import ShopComputer
 
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
+HOSTILE = "<img src=x onerror=window.hit=1>.jpg"
 TAKEN = "2026:03:21 13:15:40"
 
 
@@ -82,11 +83,13 @@ def test_a_photo_that_is_dropped_goes_to_the_entry_that_is_open(shop, desks):
     desk = desks(shop).sign_in()
     desk.page.locator(".entry", has_text="flox").click()
     desk.page.locator(".detail", has_text="flox").wait_for()
-    dropped(desk.page, jpeg(), "gap.jpg")
+    dropped(desk.page, jpeg(), HOSTILE)
     told(desk, "The photo is added.")
-    assert "gap.jpg" in desk.page.locator(".detail .photos").inner_text()
+    assert "onerror" in desk.page.locator(".detail .photos").inner_text()
     dropped(desk.page, b"%PDF-1.7", "print.pdf", "application/pdf")
     told(desk, "“print.pdf” is no photo")
+    assert desk.page.evaluate("window.hit") is None
+    assert desk.wrong == []
 
 
 @SIZES
