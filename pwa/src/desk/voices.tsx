@@ -46,6 +46,7 @@ export function Voices({ failed }: { failed(why: string): void }) {
 }
 
 function One({ voice, act }: { voice: Voice; act(method: "PATCH" | "DELETE" | "POST", path: string, body?: unknown): void }) {
+  const [sure, setSure] = useState(false);
   const path = `/api/desk/voices/${voice.device}`;
   const read = voice.sentences.filter((each) => each.read).length;
   const hard = voice.names.filter(({ right }) => !right);
@@ -56,7 +57,7 @@ function One({ voice, act }: { voice: Voice; act(method: "PATCH" | "DELETE" | "P
       {voice.problem && <p>The last time it could not be learnt: {voice.problem}.</p>}
       {(voice.state === "helps" || voice.state === "off") && <button onClick={() => act("PATCH", path, { on: !voice.on })}>{voice.on ? "Switch off" : "Switch on"}</button>}{" "}
       {read > 0 && voice.state !== "learning" && <button onClick={() => act("POST", `${path}/learn`, {})}>Learn anew</button>}{" "}
-      <button onClick={() => act("DELETE", path)}>Forget</button>
+      <button onClick={() => (sure ? act("DELETE", path) : setSure(true))}>{sure ? "Yes, forget it" : "Forget"}</button>
       {hard.length > 0 && <h3>Hard to hear</h3>}
       <ul>
         {hard.map(({ part, heard, ways }) => (

@@ -16,6 +16,7 @@ export function YourVoice() {
   const [here, setHere] = useState<ReadonlySet<string>>(new Set());
   const [reading, setReading] = useState(false);
   const [told, setTold] = useState("");
+  const [sure, setSure] = useState(false);
   const look = async (): Promise<void> => {
     setHere(await readHere());
     const { voice: now, wrong } = await askVoice();
@@ -52,7 +53,7 @@ export function YourVoice() {
       {(voice.state === "helps" || voice.state === "off") && (
         <label class="pick"><input type="checkbox" checked={voice.on} onChange={(event) => void take(switchVoice(event.currentTarget.checked), "")} /> Hear my notes by it</label>
       )}
-      {voice.state !== "none" && <button class="do" onClick={() => void take(forgetVoice(), "Forgotten.")}>Forget my voice</button>}
+      {voice.state !== "none" && <button class="do" onClick={() => (sure ? void take(forgetVoice(), "Forgotten.") : setSure(true))}>{sure ? "Yes, forget it" : "Forget my voice"}</button>}
       <p role="status">{told}</p>
       <Names voice={voice} />
     </section>
