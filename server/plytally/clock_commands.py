@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
 from plytally.core.clock_lines import running_told
+from plytally.core.pot_life import ResinTimes
 from plytally.core.quantities import Quantity, UnitError, format_quantity, parse_quantity
 from plytally.core.shop.cure import At, Timed
 from plytally.failing import telling_failures
 from plytally.opened import opened
 from plytally.options import data_option
-from plytally.workshop.print_copy import resin_times, set_resin_times
+from plytally.workshop.print_copy import set_resin_times
 
 
 def _row(text: str) -> At:
@@ -29,6 +31,22 @@ def _quantity(words: str, text: str) -> Quantity:
             f"{text!r} is no row of a maker's sheet ({problem}); write it like: '25 min at 77 degF'",
             param_hint="--pot-life",
         ) from problem
+
+
+def pot_lives_told(times: ResinTimes) -> Iterator[str]:
+    """The pot lives that clocks go by: what the builder gave, then what the print has besides."""
+    for name, maker in times.pots.items():
+        yield f"pot life of {name}: {_rows_told(maker)}, by the maker's sheet"
+    for system in times.systems:
+        if system.pot and system.name not in times.pots:
+            cup = f" in a cup of {format_quantity(system.cup)}" if system.cup else ""
+            yield f"pot life of {system.name}: {_rows_told(system.pot)}{cup}, by the print"
+
+
+def _rows_told(maker: Timed) -> str:
+    return ", ".join(
+        f"{format_quantity(row.time)} at {format_quantity(row.temperature)}" for row in maker.rows
+    )
 
 
 @click.command()
@@ -50,11 +68,8 @@ def clocks(resin: str | None, rows: tuple[str, ...], data: Path) -> None:
             if not resin:
                 raise click.UsageError("say which resin system the pot life is of: --resin NAME")
             set_resin_times(documents, resin, Timed(tuple(_row(row) for row in rows)))
-        for name, maker in resin_times(documents).pots.items():
-            told = ", ".join(
-                f"{format_quantity(row.time)} at {format_quantity(row.temperature)}" for row in maker.rows
-            )
-            click.echo(f"pot life of {name}: {told}, by the maker's sheet")
+        for line in pot_lives_told(bench.resin_times()):
+            click.echo(line)
         if not rows:
             now = bench.now().millis
             for line in running_told(bench.clocks.running(now), now):

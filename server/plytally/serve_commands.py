@@ -28,7 +28,7 @@ from plytally.web.serve import serve as run_server
 from plytally.web.shop import Beside
 from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear
-from plytally.workshop.print_copy import print_copy, resin_times
+from plytally.workshop.print_copy import print_copy
 from plytally.workshop.second_hearing import SecondHearing
 from plytally.workshop.voice_work import VoiceWork
 from plytally.workshop.voices import Voices
@@ -74,7 +74,7 @@ def serve(
 
     @contextmanager
     def beside(bench: Bench) -> Iterator[Beside]:
-        with calling(bench.log, resin_times(bench.log.documents), contact) as calls:
+        with calling(bench.log, bench.resin_times, contact) as calls:
             counts = {"calls": calls.waiting}
             offered = _for_phones(data, engine, phone_model or model)
             if not hear:

@@ -72,7 +72,7 @@ class Shop:
     def open(self):
         self.log = BuildLog(self.folder, self.wheel)
         self.reminders = Reminders(
-            self.log, self.box, None, self.wheel, ticks=lambda: self.wheel.ticks, chance=lambda: 0.5
+            self.log, self.box, clock=self.wheel, ticks=lambda: self.wheel.ticks, chance=lambda: 0.5
         )
         self.subscriptions = Subscriptions(self.log.documents)
 

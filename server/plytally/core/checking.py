@@ -13,6 +13,7 @@ from plytally.core.crediting import Demand, Match, Spot
 from plytally.core.entry import Doubt, Entry, Place
 from plytally.core.findings import order_told
 from plytally.core.ledger import Ledger, place_of
+from plytally.core.resin_systems import ratio_doubt
 from plytally.core.telling import ago_told, day_told, place_told, step_told
 
 _CHECKED = ("laid", "mounted", "bonded", "drilled", "clamped", "bagged", "cured", "trimmed")
@@ -21,9 +22,13 @@ _CHECKED = ("laid", "mounted", "bonded", "drilled", "clamped", "bagged", "cured"
 def check_new(ledger: Ledger, entry: Entry, now: str) -> tuple[Doubt, ...]:
     """Give the doubts of an entry that is about to be noted at `now` (RFC 3339, with offset).
 
-    A place that is not on the print or not complete; a material or orientation that is not asked there;
-    plies that are laid already or more than are owed; a step that others should come before.
+    A ratio that the print does not give for the resin; a place that is not on the print or not complete; a
+    material or orientation that is not asked there; plies that are laid already or more than are owed; a
+    step that others should come before.
     """
+    if entry.kind == "mixed":
+        asked = ratio_doubt(ledger.schedule.resins, entry)
+        return (asked,) if asked else ()
     place = ledger.spelt(entry.place)
     spot, stray = ledger.home(entry, place)
     if stray:

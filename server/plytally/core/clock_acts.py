@@ -9,10 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from plytally.core.clock_kinds import kind_of
+from plytally.core.clock_kinds import ClockKind, kind_of
 from plytally.core.clock_lines import NONE_RUN, due_told, name_told, span_told, wall_told
 from plytally.core.clocks import BY_ITSELF, ClockBook, Running
 from plytally.core.day_times import read_day_time
+from plytally.core.due import unsaid
 from plytally.core.entry import Doubt, Entry, FieldValue
 from plytally.core.history import Logged
 from plytally.core.next_time import Due, Zone, meant, next_time, zone_of
@@ -59,25 +60,31 @@ def with_due(entry: Entry, said: Wall, zone: Zone, told: int | None = None) -> E
 def started_told(entry: Entry, now: Wall, book: ClockBook) -> tuple[str, ...]:
     """What to say of the clock that a fresh entry runs: until when, and how that was found."""
     clock = kind_of(str(entry.fields.get("clock", "")) or BY_ITSELF.get(entry.kind, ""))
-    if entry.kind == "mixed" or (clock.name == "pot life" and not {"due", "duration"} & entry.fields.keys()):
-        mass = entry.fields.get("mass")
+    fields = entry.fields
+    if entry.kind == "mixed" or (clock.name == "pot life" and not {"due", "duration"} & fields.keys()):
+        mass, resin = fields.get("mass"), str(fields.get("resin", ""))
         weight = mass if isinstance(mass, Quantity) else None
-        resin = str(entry.fields.get("resin", ""))
-        life = pot_life(resin, weight, now.millis, book.airs(now.millis), book.times)
+        life = pot_life(resin, weight, now.millis, book.around(now.millis).airs, book.times)
         until = wall_told(life.due_millis, now.millis, now.offset_min)
         return (f"pot life about {life.lasts}, until {until} ({life.why})",)
-    due = _due_of(entry, now)
-    if entry.kind != "clock" or due is None:
+    if entry.kind != "clock":
         return ()
-    return (f"calls at {wall_told(due, now.millis, now.offset_min)}, in {span_told(due - now.millis)}",)
+    due, why = _due_of(fields, clock, now.millis, book)
+    if due is None:
+        return ()
+    calls = f"calls at {wall_told(due, now.millis, now.offset_min)}, in {span_told(due - now.millis)}"
+    return (f"{calls} ({why})" if why else calls,)
 
 
-def _due_of(entry: Entry, now: Wall) -> int | None:
-    due, lasts = entry.fields.get("due"), entry.fields.get("duration")
+def _due_of(
+    fields: Mapping[str, FieldValue], clock: ClockKind, now: int, book: ClockBook
+) -> tuple[int | None, str]:
+    due, lasts = fields.get("due"), fields.get("duration")
     if isinstance(due, str):
-        return read_wall(due).millis
-    lasts = lasts if isinstance(lasts, Quantity) else kind_of(str(entry.fields.get("clock", ""))).usual
-    return None if lasts is None else now.millis + int(lasts.si() * 1000)
+        return read_wall(due).millis, ""
+    if isinstance(lasts, Quantity):
+        return now + int(lasts.si() * 1000), ""
+    return unsaid(clock, None, None, now, book.around(now), book.times)
 
 
 def zone_then(logged: Logged, changes: Sequence[Sequence[int]] = ()) -> tuple[Wall, Zone]:

@@ -14,15 +14,14 @@ A `call` is named by the operation that set its time: put off, a clock calls aga
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from plytally.core.clock_kinds import CLOCKS, HOUR_MS, ClockKind, kind_of
-from plytally.core.entry import PLACE, FieldValue, Place
-from plytally.core.history import Change, Logged
-from plytally.core.next_time import Zone, next_time
-from plytally.core.pot_life import Air, ResinTimes, kept_times, pot_life
-from plytally.core.quantities import Quantity
-from plytally.core.wall import Wall, read_wall
+from plytally.core.due import Around, due_of
+from plytally.core.entry import PLACE, Place
+from plytally.core.history import Logged
+from plytally.core.pot_life import ResinTimes, kept_times
+from plytally.core.wall import read_wall
 
 BY_ITSELF: Mapping[str, str] = {"mixed": "pot life", "bagged": "pump"}
 """The kinds of entry that run a clock by themselves, and which."""
@@ -107,10 +106,10 @@ def _in_order(found: Iterable[Running]) -> tuple[Running, ...]:
 
 def _not_ended(entries: Iterable[Logged], times: ResinTimes, now: int) -> Iterator[Running]:
     counting = [logged for logged in entries if logged.withdrawn is None]
-    airs = _airs(counting)
+    around = Around.of(counting)
     enders = [logged for logged in counting if logged.entry.kind in _ENDS]
     for logged in counting:
-        clock = _running(logged, enders, airs, times) if _may_run(logged, now) else None
+        clock = _running(logged, enders, around, times) if _may_run(logged, now) else None
         if clock is not None:
             yield clock
 
@@ -124,13 +123,11 @@ def _may_run(logged: Logged, now: int) -> bool:
     return logged.entry.kind in BY_ITSELF and (young or "due" in logged.standing)
 
 
-def _running(
-    logged: Logged, enders: Sequence[Logged], airs: Sequence[Air], times: ResinTimes
-) -> Running | None:
+def _running(logged: Logged, enders: Sequence[Logged], around: Around, times: ResinTimes) -> Running | None:
     entry = logged.entry
     by_itself = BY_ITSELF.get(entry.kind, "")
     kind = kind_of(by_itself or str(entry.fields.get("clock", "")))
-    due, why, call = _due(logged, kind, airs, times)
+    due, why, call = due_of(logged, kind, around, times)
     clock = Running(
         id=logged.id,
         call=call,
@@ -146,54 +143,6 @@ def _running(
         over={name: logged.heads(name) for name in ("due", "done")},
     )
     return None if _ended(clock, enders) else clock
-
-
-def _due(
-    logged: Logged, kind: ClockKind, airs: Sequence[Air], times: ResinTimes
-) -> tuple[int | None, str, str]:
-    """When it is due, how that was found, and the operation that set it."""
-    put_off = [] if _at_changed(logged) else [str(c.value) for c in _heads(logged, "due") if c.value]
-    if put_off:
-        first = min(put_off, key=lambda text: read_wall(text).millis)
-        return read_wall(first).millis, "", _set_by(logged, "due", first)
-    fields, since = logged.entry.fields, logged.happened_millis
-    said, at = fields.get("duration"), fields.get("at")
-    if isinstance(said, Quantity):
-        return since + int(said.si() * 1000), "", _set_by(logged, "duration", said)
-    if isinstance(at, str):
-        wall = Wall(since, read_wall(logged.wall).offset_min)
-        found = next_time(at, wall, Zone(wall.offset_min))
-        return (found.wall.millis if found else None), "", _set_by(logged, "at", at)
-    if kind.name == "pot life":
-        mass = fields.get("mass")
-        resin, weight = str(fields.get("resin", "")), mass if isinstance(mass, Quantity) else None
-        life = pot_life(resin, weight, since, airs, times)
-        return life.due_millis, life.why, logged.id
-    if kind.usual is not None:
-        return (
-            since + int(kind.usual.si() * 1000),
-            f"{kind.usual} is usual: common practice, no source",
-            logged.id,
-        )
-    return None, "", logged.id
-
-
-def _at_changed(logged: Logged) -> bool:
-    """Whether its time of day is another than was noted, and nothing was said since of when it is due."""
-    changed = "at" in logged.standing and logged.entry.fields.get("at") != logged.noted.fields.get("at")
-    return changed and "due" not in logged.standing
-
-
-def _set_by(logged: Logged, name: str, value: FieldValue) -> str:
-    """The operation that gave this value first: confirming it later makes no new call."""
-    given = (change.operation for change in logged.history(name) if change.value == value)
-    return next(given, logged.id)
-
-
-def _heads(logged: Logged, name: str) -> tuple[Change, ...]:
-    if name in logged.standing:
-        return logged.standing[name]
-    return tuple(change for change in logged.history(name) if change.act == "note")
 
 
 def _called(logged: Logged) -> Iterator[Called]:
@@ -222,16 +171,6 @@ def _same_place(one: Place, other: Place) -> bool:
     return all(not mine or not theirs or mine == theirs for mine, theirs in pairs)
 
 
-def _airs(counting: Sequence[Logged]) -> list[Air]:
-    airs = [
-        Air(logged.happened_millis, heat, any(doubt.field == "temperature" for doubt in logged.entry.doubts))
-        for logged in counting
-        if logged.entry.kind == "shop_air"
-        and isinstance(heat := logged.entry.fields.get("temperature"), Quantity)
-    ]
-    return sorted(airs, key=lambda air: air.millis)
-
-
 _ENDS = frozenset(ends for kind in CLOCKS.values() for ends in kind.ends)
 _OF_INTEREST = frozenset({"shop_air", *BY_ITSELF, *_ENDS})
 
@@ -253,6 +192,13 @@ class ClockBook:
         self._others: dict[str, Logged] = {}
         self._lapses: dict[str, int] = {}
         self._ended: set[str] = set()
+
+    def use(self, times: ResinTimes) -> None:
+        """Count by these times from now on: the print has changed."""
+        if times != self._times:
+            self._times = times
+            self._ended.clear()
+            self._lapses.clear()
 
     def take(self, changed: Iterable[Logged]) -> None:
         """Take in entries that are new or say something else."""
@@ -277,7 +223,8 @@ class ClockBook:
     @property
     def times(self) -> ResinTimes:
         """The makers' pot lives: as they were given to the shop computer, else as one was kept in the log."""
-        return self._times if self._times.pots else kept_times(self._sums.values())
+        kept = ResinTimes() if self._times.pots else kept_times(self._sums.values())
+        return replace(kept, systems=self._times.systems) if kept.pots else self._times
 
     def running(self, now: int) -> tuple[Running, ...]:
         """Every clock that is not done, see `clocks`."""
@@ -293,6 +240,6 @@ class ClockBook:
         self._ended |= {each.id for each in awake} - {clock.id for clock in found}
         return _in_order(clock for clock in found if not clock.lapsed(now))
 
-    def airs(self, until: int) -> Sequence[Air]:
-        """The shop air noted up to then, in order."""
-        return [air for air in _airs(list(self._others.values())) if air.millis <= until]
+    def around(self, until: int) -> Around:
+        """The shop air and the cups noted up to then, in order."""
+        return Around.of(each for each in self._others.values() if each.happened_millis <= until)

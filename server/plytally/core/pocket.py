@@ -69,7 +69,7 @@ class Pocket:
         self.vocabulary = from_schedule(self.schedule, words or {})
         self._ledger = Ledger(self.schedule)
         self._fold, self._state = Fold(), State()
-        self._book = ClockBook(ResinTimes.from_json(resin_times or {}))
+        self._book = ClockBook(ResinTimes.from_json(resin_times or {}).with_print(self.schedule))
 
     def saw(self, rows: Iterable[tuple[Mapping[str, Any], int | None]]) -> list[str]:
         """Take in operations, each with its time of receipt by the shop; the sentences on those refused."""

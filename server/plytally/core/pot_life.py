@@ -8,14 +8,17 @@ further ones count from when they are noted. An estimate: the maker's sheet deci
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from itertools import chain
 from typing import Any
 
 from plytally.core.cards.curing import POT_LIFE
 from plytally.core.entry import EntryError, value_from_json, value_to_json
 from plytally.core.history import Logged
 from plytally.core.quantities import Quantity, format_quantity, parse_quantity, unit_named
+from plytally.core.resin_systems import Resin, resin_of
+from plytally.core.schedule import Schedule
 from plytally.core.shop.cure import At, Timed, timed
 from plytally.core.shop.cure_clock import Reading, run_clock
 from plytally.core.shop.errors import ShopError
@@ -29,7 +32,8 @@ USUAL = timed(ROOM, USUAL_POT)
 
 COMMON_POT = parse_quantity("100 g")
 RULE = f"18 °F more halve it, {WARM}"
-BIG_CUP = f"more than the common 100 g ({DA20}): it goes sooner than this clock"
+COMMON_CUP = f"the common 100 g ({DA20})"
+BY_PRINT, BY_SHEET = "the print's", "the maker's sheet"
 NO_AIR = "no shop air is noted for a day: 72 °F taken"
 DOUBTED = "the shop air noted is in doubt: the shorter time is taken"
 
@@ -54,14 +58,37 @@ class PotLife:
 
 @dataclass(frozen=True)
 class ResinTimes:
-    """What the makers' sheets say: pot lives by resin system, as the builder entered them."""
+    """What the makers' sheets say: pot lives by resin system as the builder gave them, and the print's.
+
+    Of what is known for a resin the builder's own counts first, then the print's; a lone system counts for
+    every cup that names none that is known.
+    """
 
     pots: Mapping[str, Timed] = field(default_factory=dict)
+    systems: tuple[Resin, ...] = ()
+
+    def with_print(self, schedule: Schedule) -> ResinTimes:
+        """These, and what the print says of its resins."""
+        return replace(self, systems=schedule.resins)
 
     def of(self, resin: str) -> tuple[Timed, str]:
-        """The times for a resin system, and where they come from; a lone system counts for every cup."""
-        known = self.pots.get(resin) or (next(iter(self.pots.values())) if len(self.pots) == 1 else None)
-        return (known, "the maker's sheet") if known else (USUAL, f"usual, {TRADE}")
+        """The pot life of a resin system, and where it comes from; the usual one where none is known."""
+        printed = {each.name: each.pot for each in self.systems if each.pot}
+        both = ((self.pots, BY_SHEET), (printed, BY_PRINT))
+        named = ((known[resin], source) for known, source in both if resin in known)
+        lone = ((next(iter(known.values())), source) for known, source in both if len(known) == 1)
+        return next(chain(named, lone), (USUAL, f"usual, {TRADE}"))
+
+    def system(self, resin: str) -> Resin | None:
+        """What the print says of a resin system, a lone one for every cup."""
+        return resin_of(self.systems, resin) or (self.systems[0] if len(self.systems) == 1 else None)
+
+    def cup(self, resin: str) -> tuple[Quantity, str]:
+        """The mass of a cup that the pot life is for, and its name in a sentence."""
+        system = self.system(resin)
+        if system is None or system.cup is None:
+            return COMMON_POT, COMMON_CUP
+        return system.cup, f"the {system.cup} that the print gives it for"
 
     def as_json(self) -> dict[str, Any]:
         """By resin system, rows of temperature and time."""
@@ -105,8 +132,33 @@ def pot_life(
     elif start.temperature.si() != row.temperature.si():
         told.append(f"{_heat(start.temperature)} shop air; {RULE}")
     told += [DOUBTED] if every[0] < sure[0] else []
-    told += [BIG_CUP] if mass is not None and mass.si() > COMMON_POT.si() else []
+    cup, which = times.cup(resin)
+    told += [f"more than {which}: it goes sooner than this clock"] if mass and mass.si() > cup.si() else []
     return PotLife(due, minutes(due - mixed), "; ".join(told))
+
+
+def cure_time(resin: str, since: int, airs: Sequence[Air], times: ResinTimes) -> PotLife | None:
+    """When a cure that began at `since` should be done, by the print's time for the resin; None without one.
+
+    A temperature in doubt counts only where it makes the time longer.
+    """
+    system = times.system(resin)
+    if system is None or system.cure_time is None:
+        return None
+    if system.cures is None:
+        return PotLife(
+            since + _millis(system.cure_time), system.cure_time, f"{system.cure_time} by the print"
+        )
+    sure = _over(system.cures, since, [air for air in airs if not air.doubted])
+    every = _over(system.cures, since, airs)
+    due, start = max(sure, every, key=lambda found: found[0])
+    row = system.cures.rows[0]
+    told = [f"{row.time} at {_heat(row.temperature)} by the print"]
+    if start is None:
+        told.append(NO_AIR)
+    elif start.temperature.si() != row.temperature.si():
+        told.append(f"{_heat(start.temperature)} shop air; {RULE}")
+    return PotLife(due, minutes(due - since), "; ".join(told))
 
 
 def _heat(temperature: Quantity) -> str:
@@ -136,7 +188,8 @@ def _left(maker: Timed, mixed: int, readings: Sequence[Reading]) -> int:
     try:
         left = run_clock(maker, readings, last.after).left
     except ShopError:  # two readings of one moment, or a temperature no resin meets: the ones before count
-        return _left(maker, mixed, readings[:-1]) if len(readings) > 1 else mixed + _millis(USUAL_POT)
+        first = USUAL_POT if maker.what == "pot life" else maker.rows[0].time
+        return _left(maker, mixed, readings[:-1]) if len(readings) > 1 else mixed + _millis(first)
     return mixed + _millis(last.after) + (_millis(left.value) if left else 0)
 
 

@@ -105,14 +105,21 @@ def _curing(ledger: Ledger, where: Place, stations: tuple[str, ...], now: str) -
 
 
 def cure_of(schedule: Schedule, material: str) -> tuple[Quantity, str]:
-    """Give how long a material cures, and where that is from."""
+    """Give how long a material cures, and where that is from; else the longest of the print's resins."""
     known = material_named(schedule, material) if material else None
-    return (known.cure, "by the print") if known and known.cure else (USUAL_CURE, TRADE)
+    if known and known.cure:
+        return known.cure, "by the print"
+    resins = [resin for resin in schedule.resins if resin.cure_time]
+    if not resins:
+        return USUAL_CURE, TRADE
+    slowest = max(resins, key=lambda resin: _millis(resin.cure_time or USUAL_CURE))
+    return slowest.cure_time or USUAL_CURE, f"{slowest.name}, by the print"
 
 
 def _longest(schedule: Schedule) -> int:
-    cures = [material.cure for material in schedule.materials if material.cure]
-    return max(map(_millis, (USUAL_CURE, *cures)))
+    cures = [material.cure for material in schedule.materials]
+    resins = [resin.cure_time for resin in schedule.resins]
+    return max(_millis(cure) for cure in (USUAL_CURE, *cures, *resins) if cure)
 
 
 def _millis(time: Quantity) -> int:

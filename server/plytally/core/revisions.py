@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from plytally.core.names import Name
+from plytally.core.resin_systems import Resin, written
 from plytally.core.schedule import Alternate, Material, Part, Schedule, Step
 from plytally.core.telling import step_told
 
@@ -32,7 +33,7 @@ class Change:
         return f"{self.kind}: {self.what}" + (f": {self.how}" if self.how else "")
 
 
-T = TypeVar("T", Material, Name)
+T = TypeVar("T", Material, Resin, Name)
 
 
 def changes(old: Schedule, new: Schedule) -> tuple[Change, ...]:
@@ -40,6 +41,7 @@ def changes(old: Schedule, new: Schedule) -> tuple[Change, ...]:
     return (
         *_texts("the print", old, new, {"aircraft": "aircraft", "revision": "revision", "note": "note"}),
         *_materials(old.materials, new.materials),
+        *_resins(old.resins, new.resins),
         *_names("orientation", old.orientations, new.orientations),
         *_names("item", old.items, new.items),
         *_parts(old, new),
@@ -121,6 +123,18 @@ def _materials(old: Sequence[Material], new: Sequence[Material]) -> Iterator[Cha
     yield from _each("material", old, new, lambda what, a, b: _texts(what, a, b, fields))
 
 
+def _resins(old: Sequence[Resin], new: Sequence[Resin]) -> Iterator[Change]:
+    yield from _each("resin", old, new, _resin)
+
+
+def _resin(what: str, old: Resin, new: Resin) -> Iterator[Change]:
+    was, now = dict(written(old)), dict(written(new))
+    for name, text in now.items():
+        if name != "said as" and text != was[name]:
+            told = ", ".join(text) if isinstance(text, tuple) else text
+            yield Change(CHANGED, what, f"{name} becomes {told}" if told else f"{name} is taken out")
+
+
 def _names(kind: str, old: Sequence[Name], new: Sequence[Name]) -> Iterator[Change]:
     yield from _each(kind, old, new, lambda _what, _old, _new: iter(()))
 
@@ -142,7 +156,7 @@ def _each(
             yield Change(CHANGED, what, f"is said as: {', '.join(_said(now[name])) or name}")
 
 
-def _said(thing: Material | Name) -> tuple[str, ...]:
+def _said(thing: Material | Resin | Name) -> tuple[str, ...]:
     return thing.said_as
 
 

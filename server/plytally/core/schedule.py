@@ -14,6 +14,7 @@ from typing import Any
 
 from plytally.core.names import Name
 from plytally.core.quantities import Quantity
+from plytally.core.resin_systems import Resin, written
 
 DO: Mapping[str, str] = {
     "mount": "mounted",
@@ -157,6 +158,7 @@ class Schedule:
     items: tuple[Name, ...] = ()
     parts: tuple[Part, ...] = ()
     note: str = ""
+    resins: tuple[Resin, ...] = ()
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
@@ -204,6 +206,7 @@ class Schedule:
                 "print revision": self.revision,
                 "note": self.note,
                 "materials": {material.name: _material_json(material) for material in self.materials},
+                "resins": {resin.name: _resin_json(resin) for resin in self.resins},
                 "orientations": _named_json(self.orientations),
                 "items": _named_json(self.items),
                 "parts": {part.name: _part_json(part) for part in self.parts},
@@ -229,6 +232,10 @@ def _material_json(material: Material) -> dict[str, Any]:
             "note": material.note,
         }
     )
+
+
+def _resin_json(resin: Resin) -> dict[str, Any]:
+    return _lean({name: list(text) if isinstance(text, tuple) else text for name, text in written(resin)})
 
 
 def _part_json(part: Part) -> dict[str, Any]:

@@ -14,11 +14,12 @@ from plytally.core.quantities import Dimension, Quantity, UnitError, parse_quant
 from plytally.core.schedule import Material, Part, Schedule, ScheduleError, Step
 from plytally.core.schedule_names import NAMED, declared, named, said_as
 from plytally.core.schedule_order import order_problems
+from plytally.core.schedule_resins import resins
 from plytally.core.schedule_steps import Known, StepReading
 from plytally.core.tree import NOTHING, Node, Reading, tree_of
 
 SIDES = ("left", "right")
-_TOP = ("aircraft", "print revision", "note", "materials", "orientations", "items", "parts")
+_TOP = ("aircraft", "print revision", "note", "materials", "resins", "orientations", "items", "parts")
 _NEEDED = ("aircraft", "print revision", "materials", "parts")
 _MATERIAL = (*NAMED, "thickness", "areal weight", "cure", "note")
 _FACE = (*NAMED, "steps")
@@ -73,6 +74,7 @@ def _schedule(reading: Reading, tree: Node) -> Schedule:
         items=_with_used(items, [step.item for step in steps]),
         parts=parts,
         note=_text(reading, fields, "note"),
+        resins=tuple(resins(reading, fields.get("resins", NOTHING))),
     )
 
 

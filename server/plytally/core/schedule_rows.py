@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from plytally.core.names import Name
+from plytally.core.resin_systems import written
 from plytally.core.schedule import Schedule, ScheduleError
 from plytally.core.schedule_reading import read_schedule
 from plytally.core.tree import Items, Leaf, Node, Reading, Table, suggest
@@ -18,9 +19,11 @@ _STEP = (
     *("face", "feature", "at", "plies", "material", "orientation", "do", "item", "after", "disturbs"),
     *("drawing", "manual", "revision", "note"),
 )
+RESIN_COLUMNS = ("pot life", "cup", "cure", "ratio by weight", "ratio by volume", "note")
 ROWS: Mapping[str, tuple[str, ...]] = {
     "print": ("revision", "note"),
     "material": ("said as", "thickness", "areal weight", "cure", "note"),
+    "resin": ("said as", *RESIN_COLUMNS),
     "orientation": ("said as",),
     "item": ("said as",),
     "part": ("said as", "sides", "drawing", "manual", "note"),
@@ -35,9 +38,10 @@ ROWS: Mapping[str, tuple[str, ...]] = {
 COLUMNS = (
     *("row", "name", "of", "sides", "face", "feature", "at", "plies", "material", "orientation"),
     *("do", "item", "after", "disturbs", "because", "said as", "thickness", "areal weight", "cure"),
+    *("pot life", "cup", "ratio by weight", "ratio by volume"),
     *("drawing", "manual", "revision", "note"),
 )
-_LISTS = {"material": "materials", "orientation": "orientations", "item": "items"}
+_LISTS = {"material": "materials", "resin": "resins", "orientation": "orientations", "item": "items"}
 _OF_A_PART = {"face": "faces", "feature": "features", "station": "stations"}
 _OWNER = {"face": "part", "feature": "part", "station": "part", "step": "part", "instead": "step"}
 _HINTS = {"steps": "step", "thing": "row", "id": "name", "where": "at", "part": "of", "reason": "because"}
@@ -72,6 +76,9 @@ def rows_of(schedule: Schedule) -> Iterator[tuple[str, ...]]:
             cure=str(material.cure or ""),
             note=material.note,
         )
+    for resin in schedule.resins:
+        cells = {name: _listed(text) if isinstance(text, tuple) else text for name, text in written(resin)}
+        yield _row("resin", resin.name, **cells)
     yield from _named("orientation", schedule.orientations)
     yield from _named("item", schedule.items)
     for part in schedule.parts:

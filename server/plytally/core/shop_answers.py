@@ -14,7 +14,7 @@ from plytally.core.build_up import Ply, fibre_of, material_named
 from plytally.core.cards.own import own_ply
 from plytally.core.crediting import Dated
 from plytally.core.entry import FieldValue
-from plytally.core.pot_life import ROOM, USUAL_POT, ResinTimes
+from plytally.core.pot_life import ROOM, USUAL, USUAL_POT, ResinTimes
 from plytally.core.quantities import Dimension, Quantity, Ratio, parse_quantity
 from plytally.core.schedule import Schedule
 from plytally.core.shop.amounts import above_zero, quantity
@@ -140,7 +140,7 @@ def _pot_life(said: Said, known: Known) -> tuple[str, ...]:
     resin = _resin_of_the_last_cup(known.log)
     maker, source = known.times.of(resin)
     row, found = maker.rows[0], time_at(maker, warm)
-    if not known.times.pots:
+    if maker is USUAL:
         return (
             f"at {warm}{why}: {found.shown}, by a usual {USUAL_POT} at {ROOM} ({TRADE}), for I do not know "
             "your resin's.",

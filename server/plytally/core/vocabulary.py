@@ -13,6 +13,7 @@ from typing import Any
 
 from plytally.core.accents import PHONES
 from plytally.core.names import Name, as_spoken
+from plytally.core.resin_systems import Resin
 from plytally.core.schedule import Schedule
 
 SIDES = ("left", "right")
@@ -160,9 +161,21 @@ def from_schedule(schedule: Schedule, words: Mapping[str, Any] | None = None) ->
             ("materials", schedule.materials),
             ("orientations", schedule.orientations),
             ("items", schedule.items),
+            ("resins", schedule.resins),
         )
     }
-    return Vocabulary(parts).with_words(from_print).with_words(words or {})
+    usual = tuple(_left(Vocabulary.resins, schedule.resins))
+    return Vocabulary(parts, resins=usual).with_words(from_print).with_words(words or {})
+
+
+def _left(usual: tuple[Name, ...], resins: Iterable[Resin]) -> Iterable[Name]:
+    """The usual resins, without the ways of saying that the print gives to others of its own."""
+    taken = {way: resin.name.casefold() for resin in resins for way in Name(resin.name, resin.said_as).spoken}
+    for name in usual:
+        mine = name.name.casefold()
+        ways = tuple(way for way in name.spoken if taken.get(way, mine) == mine)
+        if ways:
+            yield Name(name.name, ways)
 
 
 def _merged(have: tuple[Name, ...], given: Mapping[str, Any]) -> tuple[Name, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from plytally.core.pot_life import ResinTimes
@@ -18,7 +18,7 @@ CONTACT = "mailto:plytally@example.org"
 @contextmanager
 def calling(
     build_log: BuildLog,
-    times: ResinTimes | None = None,
+    times: Callable[[], ResinTimes] = ResinTimes,
     contact: str = CONTACT,
     timeout_s: float = TIMEOUT_S,
 ) -> Iterator[Reminders]:

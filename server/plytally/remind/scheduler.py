@@ -61,14 +61,15 @@ class Reminders:
         self,
         build_log: BuildLog,
         sender: PushSender,
-        times: ResinTimes | None = None,
+        times: Callable[[], ResinTimes] = ResinTimes,
         clock: Clock | None = None,
         ticks: Callable[[], float] = time.monotonic,
         chance: Callable[[], float] = random.random,
     ) -> None:
         self._log, self._sender, self._clock = build_log, sender, clock or MachineClock()
         self._ticks, self._chance = ticks, chance
-        self._mutex, self._book, self._state = threading.Lock(), ClockBook(times), State()
+        self._mutex, self._book, self._state = threading.Lock(), ClockBook(), State()
+        self._times = times
         self._subscriptions = Subscriptions(build_log.documents)
         self._record = CallRecord(build_log.folder)
         self._not_before: dict[str, float] = {}
@@ -79,6 +80,7 @@ class Reminders:
         """The clocks that run now, up to date with the log."""
         with self._mutex:
             state, earlier = self._log.state, self._state
+            self._book.use(self._times())
             self._book.take(state.changed_since(earlier))
             self._state = state
             return self._book.running(self._clock.now_millis())

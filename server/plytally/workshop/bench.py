@@ -27,6 +27,7 @@ from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
 from plytally.core.listening import Grammar, grammar
 from plytally.core.merge import State
+from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import asked, shown
 from plytally.core.schedule import Schedule
 from plytally.core.understand import Context, Understanding, understand
@@ -81,7 +82,7 @@ class Bench:
         self.vocabulary: Vocabulary = from_schedule(schedule, own_words(self.log.documents))
         self._ledger = Ledger(schedule)
         self._counted: State | None = None
-        self._clocks, self._clocked = ClockBook(resin_times(self.log.documents)), State()
+        self._clocks, self._clocked = ClockBook(self.resin_times()), State()
 
     def begin_anew(self) -> None:
         """Count from the start, because another log, print and words took the place of those before."""
@@ -103,6 +104,10 @@ class Bench:
         with self.log.documents.table("words") as table:
             table.insert({"list": list_name, "name": name, "said_as": said_as})
         self._use(self.schedule)
+
+    def resin_times(self) -> ResinTimes:
+        """What the makers' sheets say, as the builder gave it and as the print does."""
+        return resin_times(self.log.documents).with_print(self.schedule)
 
     def now(self) -> Wall:
         """The time now, with the local offset."""
