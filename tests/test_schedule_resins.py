@@ -1,4 +1,4 @@
-"""The resins of a print: read with located mistakes, the same from YAML, table and JSON, compared and used."""
+"""The resins of a print: read with located mistakes, the same from YAML and a table, compared and used."""
 
 from dataclasses import replace
 
@@ -150,10 +150,7 @@ def cure_hours(times, air, *more):
 
 def test_a_cure_clock_without_a_time_takes_the_cure_of_the_last_cups_resin_at_the_shops_air():
     times = ResinTimes().with_print(a_print(TWO))
-    slow, fast = (
-        ("mixed", {"mass": GRAMS, "resin": "epoxy"}),
-        ("mixed", {"mass": GRAMS, "resin": "fast epoxy"}),
-    )
+    slow, fast = (("mixed", {"mass": GRAMS, "resin": name}) for name in ("epoxy", "fast epoxy"))
     assert cure_hours(times, F77, fast, slow)[0] == 24
     assert cure_hours(times, {"amount": "59", "unit": "degF"}, slow)[0] == 48
     assert cure_hours(times, F77, slow, fast)[0] == 6

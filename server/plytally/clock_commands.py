@@ -44,9 +44,8 @@ def pot_lives_told(times: ResinTimes) -> Iterator[str]:
 
 
 def _rows_told(maker: Timed) -> str:
-    return ", ".join(
-        f"{format_quantity(row.time)} at {format_quantity(row.temperature)}" for row in maker.rows
-    )
+    rows = ((format_quantity(row.time), format_quantity(row.temperature)) for row in maker.rows)
+    return ", ".join(f"{time} at {temperature}" for time, temperature in rows)
 
 
 @click.command()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import sys
 import urllib.error
 import urllib.request
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +17,12 @@ import click
 from plytally.clock import MachineClock
 from plytally.failing import telling_failures
 from plytally.options import data_option, engine_options
-from plytally.remind.calling import CONTACT, calling
+from plytally.remind.calling import calling
+from plytally.remind.contact import WITHOUT, contact_of, keep_contact, kept_contact
+from plytally.remind.relays import allowing, origin_of
 from plytally.speech.engines import model_in
 from plytally.speech.phone_model import PhoneModel
+from plytally.store.documents import Documents
 from plytally.store.log import BuildLog
 from plytally.web.desk import Desk
 from plytally.web.install import grouped
@@ -34,6 +39,7 @@ from plytally.workshop.voice_work import VoiceWork
 from plytally.workshop.voices import Voices
 
 ANSWER_WITHIN_S = 10
+ASK = "An address at which push services may reach you, mailto:… or https:… (nothing for none)"
 
 
 class NotServing(click.ClickException):
@@ -47,7 +53,15 @@ class NotServing(click.ClickException):
 @click.option("--lan-host", default="0.0.0.0", show_default=True, help="The address phones reach.")  # noqa: S104
 @click.option("--lan-port", default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any.")
 @click.option("--hear/--no-hear", default=True, help="Hear arriving recordings a second time.")
-@click.option("--contact", default=CONTACT, show_default=True, help="For push services: mailto: or https:.")
+@click.option("--contact", help="For push services: mailto:you@… or https:…; kept. Asked for at first.")
+@click.option(
+    "--push-relay",
+    "relays",
+    multiple=True,
+    metavar="ORIGIN",
+    envvar="PLYTALLY_PUSH_RELAY",
+    help="A push service of your own on your network, https://HOST:PORT, to which calls may go.",
+)
 @click.option(
     "--phone-model",
     type=click.Path(path_type=Path),
@@ -64,17 +78,21 @@ def serve(
     lan_host: str,
     lan_port: int,
     hear: bool,
-    contact: str,
+    contact: str | None,
+    relays: tuple[str, ...],
     phone_model: Path | None,
     data: Path,
     engine: str,
     model: Path | None,
 ) -> None:
     """Run the shop computer: the log of record, for the desk here and, with --lan, for phones."""
+    allowed = allowing([_given(relay, "--push-relay", origin_of) for relay in relays])
+    wanted = None if contact is None else _given(contact, "--contact", contact_of)
 
     @contextmanager
     def beside(bench: Bench) -> Iterator[Beside]:
-        with calling(bench.log, bench.resin_times, contact) as calls:
+        ask_contact(bench.log.documents, wanted)
+        with calling(bench.log, bench.resin_times) as calls:
             counts = {"calls": calls.waiting}
             offered = _for_phones(data, engine, phone_model or model)
             if not hear:
@@ -95,7 +113,31 @@ def serve(
                 ear.close()
 
     plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy, beside=beside)
-    run_server(plan, _show_running)
+    run_server(replace(plan, endpoint_problem=allowed), _show_running)
+
+
+def _given(text: str, option: str, read: Callable[[str], str]) -> str:
+    try:
+        return read(text)
+    except ValueError as problem:
+        raise click.BadParameter(str(problem), param_hint=option) from problem
+
+
+def ask_contact(documents: Documents, given: str | None) -> None:
+    """Keep the address that was given; ask for one at the first start, and say what none means."""
+    if given is not None:
+        keep_contact(documents, given)
+    elif kept_contact(documents) is None and sys.stdin.isatty():
+        keep_contact(documents, click.prompt(ASK, default="", show_default=False, value_proc=_address))
+    if not kept_contact(documents):
+        click.echo(f"plytally: {WITHOUT}", err=True)
+
+
+def _address(text: str) -> str:
+    try:
+        return contact_of(text) if text.strip() else ""
+    except ValueError as problem:
+        raise click.UsageError(str(problem)) from problem
 
 
 def _for_phones(data: Path, engine: str, model: Path | None) -> PhoneModel | None:

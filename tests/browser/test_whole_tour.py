@@ -16,7 +16,9 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from support import patience
+from support.browser_calls import CallablePhone
 from support.browser_mouth import MOUTH, Mouth
+from support.push_service import PushService
 from support.serving import Server, run
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
@@ -64,10 +66,23 @@ def folder(tmp_path):
 
 
 @pytest.fixture
-def server(folder):
+def service():
+    """A push service of the builder's own: no other can be reached from here."""
+    with PushService() as running:
+        yield running
+
+
+@pytest.fixture
+def relay(service):
+    """The words by which the server is told of it."""
+    return ("--push-relay", service.origin, "--contact", "mailto:builder@shop.example")
+
+
+@pytest.fixture
+def server(folder, relay):
     assert run("schedule", str(QUILLWING), folder=folder).exit_code == 0
     assert run("desk", "--passphrase", PASSPHRASE, folder=folder).exit_code == 0
-    serving = Server(folder)
+    serving = Server(folder, more=relay)
     yield serving
     if serving.process.poll() is None:
         serving.end(signal.SIGKILL)
@@ -155,17 +170,27 @@ def changed(phone):
     return {row["operation"]["body"].get("field") for row in phone.kept("operations")}
 
 
+def told_by(server, path):
+    """What the shop computer answers to this user's own programs."""
+    key = json.loads((server.folder / "serving.json").read_text())["key"]
+    asked = urllib.request.Request(f"{server.desk}{path}", headers={"Authorization": f"Bearer {key}"})
+    with urllib.request.urlopen(asked, timeout=60) as answer:
+        return json.loads(answer.read())
+
+
 def waiting_to_be_heard(server):
     """How many recordings the shop computer has not heard yet."""
-    key = json.loads((server.folder / "serving.json").read_text())["key"]
-    asked = urllib.request.Request(f"{server.desk}/health", headers={"Authorization": f"Bearer {key}"})
-    with urllib.request.urlopen(asked, timeout=60) as answer:
-        queues = json.loads(answer.read())["checks"]["queues"]
+    queues = told_by(server, "/health")["checks"]["queues"]
     return queues["second_hearing"] + queues["uploads"]
 
 
+def changes_of(server, entry):
+    """Which fields of an entry were changed so far, with by which author."""
+    return [(row["field"], row["author"]) for row in told_by(server, f"/api/desk/entries/{entry}")["history"]]
+
+
 @pytest.mark.usefixtures("longer")
-def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
+def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times, service, relay):
     invitation = urlsplit(server.invitation)
     app = f"{invitation.scheme}://{invitation.netloc}"
     mouth = Mouth(tmp_path)
@@ -226,6 +251,25 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
     with times("heard a second time, and one note differs"):
         patience.until(lambda: waiting_to_be_heard(server) == 0, "the second hearing", 600)
 
+    with times("the app is closed: it is called by Web Push, and answered from the notification"):
+        mine = CallablePhone(phone, service)
+        mine.ask_to_be_called()
+        phone.until("performance.getEntriesByName('mind ready').length > 0", 150)
+        phone.write("start a timer for thirty seconds")
+        phone.page.locator(".ticking").wait_for()
+        phone.until_all_there()
+        mine.close_the_app()
+        (pushed,) = patience.until(lambda: service.got, lambda: f"the call; {service.wrong}", 120)
+        assert service.wrong == []
+        assert pushed.told["title"] == "A plytally clock is due", "the lock screen is told no more"
+        entry = pushed.told["entry"]
+        mine.deliver(pushed.told)
+        mine.shown()
+        mine.click(entry, "done")
+        patience.until(lambda: ("done", "builder") in changes_of(server, entry), "the answer at the shop")
+        assert ("called", "shop computer") in changes_of(server, entry)
+        phone.new_page()
+
     with times("at the desk: that one is settled"):
         desk = desk_browser.new_page()
         desk.goto(f"{server.desk}/desk")
@@ -258,7 +302,7 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times):
         shutil.copytree(keys, folder / "keys")
         assert run("verify", folder=folder).exit_code == 0
         assert run("log", folder=folder).output == before
-        again = Server(folder, ports=server.ports)
+        again = Server(folder, ports=server.ports, more=relay)
         phone.page.reload()
         phone.open("Shop")
         phone.page.get_by_role("button", name="Send now").click()

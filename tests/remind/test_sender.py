@@ -22,7 +22,7 @@ def service():
 
 @pytest.fixture
 def sender(tmp_path):
-    return WebPushSender(push_key(tmp_path), "mailto:builder@example.org", timeout_s=0.5)
+    return WebPushSender(push_key(tmp_path), lambda: "mailto:builder@example.org", timeout_s=0.5)
 
 
 def row(service, **changes):

@@ -16,6 +16,7 @@ def plytally(*words, folder, **kwargs):
         [sys.executable, "-m", "plytally", *words],
         env=env,
         text=True,
+        stdin=subprocess.DEVNULL,
         **({"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | kwargs),
     )
 
@@ -27,13 +28,14 @@ def run(*words, folder):
 class Server:
     """`plytally serve --lan` on this machine's loopback, and what it shows. Its events go to a file."""
 
-    def __init__(self, folder, ports=(0, 0)):
+    def __init__(self, folder, ports=(0, 0), more=()):
         self.folder, self.events = folder, folder.with_name(f"{folder.name}.events")
         desk, lan = map(str, ports)
         with self.events.open("a") as events:
             self.process = plytally(
                 *("serve", "--lan", "--name", "localhost", "--lan-host", "127.0.0.1"),
                 *("--lan-port", lan, "--port", desk, "--engine", "sphinx"),
+                *more,
                 folder=folder,
                 stderr=events,
             )

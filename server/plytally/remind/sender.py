@@ -13,6 +13,7 @@ import hashlib
 import ipaddress
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass
 from email.utils import parsedate_to_datetime
 from typing import Any, Protocol
@@ -50,9 +51,9 @@ class PushSender(Protocol):
 
 
 class WebPushSender:
-    """By the open protocol; `contact` is a mailto: or https: address by which a push service may complain."""
+    """By the open protocol; `contact` gives the mailto: or https: address that push services are told."""
 
-    def __init__(self, key: PushKey, contact: str, timeout_s: float = TIMEOUT_S) -> None:
+    def __init__(self, key: PushKey, contact: Callable[[], str], timeout_s: float = TIMEOUT_S) -> None:
         self._key, self._contact, self._timeout = key, contact, timeout_s
 
     def send(self, to: Subscription, message: bytes, kind: ClockKind, call: str) -> Answer:
@@ -62,7 +63,7 @@ class WebPushSender:
                 {"endpoint": to.endpoint, "keys": {"p256dh": to.p256dh, "auth": to.auth}},
                 message,
                 vapid_private_key=self._key.vapid,
-                vapid_claims={"sub": self._contact},  # fresh each time: pywebpush writes into it
+                vapid_claims={"sub": self._contact()},  # fresh each time: pywebpush writes into it
                 ttl=kind.ttl_s,
                 timeout=self._timeout,
                 headers={"Urgency": kind.urgency, "Topic": topic(call)},

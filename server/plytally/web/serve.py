@@ -22,6 +22,7 @@ from typing import Any, TypeVar
 import structlog
 
 from plytally.clock import Clock, MachineClock
+from plytally.remind.sender import endpoint_problem
 from plytally.store.disk import RealDisk, replace_file
 from plytally.store.log import BuildLog
 from plytally.web import logs
@@ -54,7 +55,7 @@ class Plan:
     """How to serve. `name` is the builder's own name for this machine, for certificate and phones.
 
     `lan_host` is the address to listen on for phones; ports of 0 take free ones. `beside` runs with the
-    server over the same log and bench.
+    server over the same log and bench. `endpoint_problem` is as in `Shop`.
     """
 
     folder: Path
@@ -66,6 +67,7 @@ class Plan:
     clock: Clock = field(default_factory=MachineClock)
     print_copy: Callable[[BuildLog], Mapping[str, Any]] = lambda _log: NO_PRINT
     beside: RunBeside = field(default=lambda _bench: nullcontext(Beside()))
+    endpoint_problem: Callable[[str], str] = endpoint_problem
 
 
 @dataclass(frozen=True)
@@ -171,6 +173,7 @@ def _shop(plan: Plan, bench: Bench, keys: _Keys | None, door: Door | None, besid
         phone_model=beside.phone_model,
         learn_voices=beside.learn_voices,
         ways_said=beside.ways_said,
+        endpoint_problem=plan.endpoint_problem,
     )
     if keys is None or door is None:
         return shop
