@@ -4,12 +4,10 @@ Install, pair by what the code to scan holds, work offline in gloves, come back,
 be called by a clock, print, back up, lose the folder, restore, verify. Each step's time is printed.
 """
 
-import json
 import shutil
 import signal
 import subprocess
 import time
-import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
@@ -20,6 +18,7 @@ from support.browser_calls import CallablePhone
 from support.browser_mouth import MOUTH, Mouth
 from support.push_service import PushService
 from support.serving import Server, run
+from support.shop_asked import changes_of, trusting, waiting_to_be_heard
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 PASSPHRASE = "wet layup before lunch"
@@ -86,15 +85,6 @@ def server(folder, relay):
     yield serving
     if serving.process.poll() is None:
         serving.end(signal.SIGKILL)
-
-
-def trusting(home, authority):
-    """A home folder whose browser trusts the shop's authority, as the install page tells a builder to."""
-    store = home / ".pki/nssdb"
-    store.mkdir(parents=True)
-    for words in (["-N", "--empty-password"], ["-A", "-n", "shop", "-t", "C,,", "-i", str(authority)]):
-        subprocess.run(["certutil", "-d", f"sql:{store}", *words], check=True, timeout=60)
-    return {"HOME": str(home)}
 
 
 def said_until(phone, mouth, text, kind, fields):
@@ -168,25 +158,6 @@ def lose_the_ear(phone):
 def changed(phone):
     """The fields that this phone's operations changed."""
     return {row["operation"]["body"].get("field") for row in phone.kept("operations")}
-
-
-def told_by(server, path):
-    """What the shop computer answers to this user's own programs."""
-    key = json.loads((server.folder / "serving.json").read_text())["key"]
-    asked = urllib.request.Request(f"{server.desk}{path}", headers={"Authorization": f"Bearer {key}"})
-    with urllib.request.urlopen(asked, timeout=60) as answer:
-        return json.loads(answer.read())
-
-
-def waiting_to_be_heard(server):
-    """How many recordings the shop computer has not heard yet."""
-    queues = told_by(server, "/health")["checks"]["queues"]
-    return queues["second_hearing"] + queues["uploads"]
-
-
-def changes_of(server, entry):
-    """Which fields of an entry were changed so far, with by which author."""
-    return [(row["field"], row["author"]) for row in told_by(server, f"/api/desk/entries/{entry}")["history"]]
 
 
 @pytest.mark.usefixtures("longer")

@@ -16,7 +16,12 @@ def given():
 
 def test_a_phone_gets_the_shops_key_and_has_chosen_nothing_yet(shop):
     told = shop.phone().ask("GET", "/api/calls").json
-    assert told == {"key": push_key(shop.folder).public, "kinds": list(EVERY_KIND), "mine": None}
+    assert told == {
+        "key": push_key(shop.folder).public,
+        "kinds": list(EVERY_KIND),
+        "contact": False,
+        "mine": None,
+    }
 
 
 def test_a_choice_is_kept_over_a_restart_and_secrets_are_not_told(shop, given):
@@ -51,7 +56,7 @@ def test_a_phone_that_is_revoked_is_called_no_more(shop, given):
     phone = shop.phone()
     phone.ask("PUT", "/api/calls", json=given)
     shop.inside.phones.revoke(phone.device)
-    assert shop.desk().ask("GET", "/api/desk/calls").json["phones"] == []
+    assert shop.desk().ask("GET", "/api/desk/clocks").json["phones"] == []
 
 
 def test_a_subscription_made_with_another_key_is_to_be_renewed(shop, given):
@@ -88,9 +93,9 @@ def test_the_desk_sees_whom_is_called_and_what_runs(shop, given):
     cup = {"kind": "mixed", "fields": {"mass": {"amount": "80", "unit": "g"}}, "said": "", "unused": []}
     phone.sync([phone.maker.notes(cup)])
     shop.clock.millis = phone.maker.now
-    told = shop.desk().ask("GET", "/api/desk/calls").json
+    told = shop.desk().ask("GET", "/api/desk/clocks").json
     assert [row["device"] for row in told["phones"]] == [phone.device]
-    assert [(clock["kind"], clock["line"][:8]) for clock in told["clocks"]] == [("pot life", "pot life")]
+    assert [(clock["kind"], clock["line"][:8]) for clock in told["running"]] == [("pot life", "pot life")]
 
 
 def test_a_refused_key_makes_the_server_ail_and_says_for_which_phone(tmp_path, given):

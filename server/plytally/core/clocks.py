@@ -13,7 +13,7 @@ A `call` is named by the operation that set its time: put off, a clock calls aga
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from plytally.core.clock_kinds import CLOCKS, HOUR_MS, ClockKind, kind_of
@@ -107,11 +107,12 @@ def _in_order(found: Iterable[Running]) -> tuple[Running, ...]:
 def _not_ended(entries: Iterable[Logged], times: ResinTimes, now: int) -> Iterator[Running]:
     counting = [logged for logged in entries if logged.withdrawn is None]
     around = Around.of(counting)
-    enders = [logged for logged in counting if logged.entry.kind in _ENDS]
+    enders = [logged for logged in counting if logged.entry.kind in ENDS]
     for logged in counting:
-        clock = _running(logged, enders, around, times) if _may_run(logged, now) else None
-        if clock is not None:
-            yield clock
+        if _may_run(logged, now):
+            clock = clock_of(logged, around, times)
+            if ended_by(clock, enders) is None:
+                yield clock
 
 
 def _may_run(logged: Logged, now: int) -> bool:
@@ -123,12 +124,18 @@ def _may_run(logged: Logged, now: int) -> bool:
     return logged.entry.kind in BY_ITSELF and (young or "due" in logged.standing)
 
 
-def _running(logged: Logged, enders: Sequence[Logged], around: Around, times: ResinTimes) -> Running | None:
+def runs_one(logged: Logged) -> bool:
+    """Whether an entry runs a clock, or ever did."""
+    return logged.entry.kind == "clock" or logged.entry.kind in BY_ITSELF
+
+
+def clock_of(logged: Logged, around: Around, times: ResinTimes) -> Running:
+    """The clock that an entry runs, whether or not it was ended."""
     entry = logged.entry
     by_itself = BY_ITSELF.get(entry.kind, "")
     kind = kind_of(by_itself or str(entry.fields.get("clock", "")))
     due, why, call = due_of(logged, kind, around, times)
-    clock = Running(
+    return Running(
         id=logged.id,
         call=call,
         kind=kind,
@@ -142,7 +149,6 @@ def _running(logged: Logged, enders: Sequence[Logged], around: Around, times: Re
         called=tuple(_called(logged)),
         over={name: logged.heads(name) for name in ("due", "done")},
     )
-    return None if _ended(clock, enders) else clock
 
 
 def _called(logged: Logged) -> Iterator[Called]:
@@ -152,27 +158,26 @@ def _called(logged: Logged) -> Iterator[Called]:
             yield Called(device, call, change.wall, change.why)
 
 
-def _ended(clock: Running, enders: Sequence[Logged]) -> bool:
-    """Whether an entry says that what the clock was for has been done."""
+def ended_by(clock: Running, enders: Iterable[Logged]) -> Logged | None:
+    """The first of these entries that says that what the clock was for has been done; None for none."""
     if not clock.kind.ends:
-        return False
+        return None
     early = (clock.due or 0) - EARLY_MS if clock.kind.name == "vacuum" else 0
-    return any(
-        logged.entry.kind in clock.kind.ends
-        and logged.happened_millis > max(clock.since, early)
-        and _same_place(clock.place, logged.entry.place)
-        for logged in enders
-    )
+    for logged in enders:
+        named = logged.entry.kind in clock.kind.ends
+        if named and logged.happened_millis > max(clock.since, early) and _same_place(clock, logged):
+            return logged
+    return None
 
 
-def _same_place(one: Place, other: Place) -> bool:
+def _same_place(clock: Running, ender: Logged) -> bool:
     """Whether two places can be one: what either leaves out fits anything."""
-    pairs = ((getattr(one, name), getattr(other, name)) for name in PLACE)
+    pairs = ((getattr(clock.place, name), getattr(ender.entry.place, name)) for name in PLACE)
     return all(not mine or not theirs or mine == theirs for mine, theirs in pairs)
 
 
-_ENDS = frozenset(ends for kind in CLOCKS.values() for ends in kind.ends)
-_OF_INTEREST = frozenset({"shop_air", *BY_ITSELF, *_ENDS})
+ENDS = frozenset(ends for kind in CLOCKS.values() for ends in kind.ends)
+_OF_INTEREST = frozenset({"shop_air", *BY_ITSELF, *ENDS})
 
 
 def _open(logged: Logged) -> bool:
@@ -239,6 +244,10 @@ class ClockBook:
         self._lapses |= {clock.id: clock.lapses for clock in found if not clock.by_itself}
         self._ended |= {each.id for each in awake} - {clock.id for clock in found}
         return _in_order(clock for clock in found if not clock.lapsed(now))
+
+    def entries(self) -> tuple[Logged, ...]:
+        """Every entry that runs or ever ran a clock, sets its time or ends it, in no order."""
+        return (*self._asked.values(), *self._others.values())
 
     def around(self, until: int) -> Around:
         """The shop air and the cups noted up to then, in order."""

@@ -12,6 +12,7 @@ from plytally.web import (
     bodies,
     calls,
     carry,
+    clocks,
     day,
     desk_routes,
     find,
@@ -45,6 +46,7 @@ from plytally.web.shop import Shop
 from plytally.web.uploads import Uploads
 from plytally.web.visits import Visits
 from plytally.workshop.bench import Bench
+from plytally.workshop.clock_desk import ClockDesk
 from plytally.workshop.desk import DeskWork
 from plytally.workshop.finding import Finder
 from plytally.workshop.print_desk import PrintDesk
@@ -98,6 +100,7 @@ def create_app(shop: Shop) -> Flask:
         print_copy.blueprint(shop),
         phone_model.blueprint(shop),
         calls.blueprint(shop),
+        clocks.blueprint(shop, ClockDesk(bench), desk, phones),
         pairing.blueprint(shop, phones, codes),
         desk_routes.blueprint(desk),
         find.blueprint(finder, desk),

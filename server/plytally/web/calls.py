@@ -1,9 +1,8 @@
-"""How a phone asks to be called for clocks that are due, and the desk's list of whom is called.
+"""How a phone asks to be called for clocks that are due.
 
 GET    /api/calls         the shop's public key to subscribe with, and what this phone chose
 PUT    /api/calls         subscribe, renew, or choose otherwise
 DELETE /api/calls         no more calls
-GET    /api/desk/calls    whom is called, and what runs
 """
 
 from __future__ import annotations
@@ -16,15 +15,13 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from flask import Blueprint, Response, jsonify
 from marshmallow import fields, validate
 
-from plytally.core.clock_lines import clock_json
-from plytally.core.clocks import ClockBook
+from plytally.remind.contact import kept_contact
 from plytally.remind.keys import PushKey, push_key
 from plytally.remind.subscriptions import EVERY_KIND, Subscription, Subscriptions
 from plytally.web.access import caller
 from plytally.web.problem import Problem
 from plytally.web.schemas import Strict, Truth, load, whole
 from plytally.web.shop import Shop
-from plytally.workshop.print_copy import resin_times
 
 ENDPOINT_MOST = 2000
 DAY_MIN = 24 * 60
@@ -90,18 +87,10 @@ class CallRoutes:
         self.subscriptions.drop(caller().device)
         return "", 204
 
-    def listed(self) -> Response:
-        """Whom is called, and the clocks that run."""
-        now = self.shop.clock.now_millis()
-        book = ClockBook(resin_times(self.shop.log.documents))
-        book.take(self.shop.log.state.entries.values())
-        return jsonify(
-            phones=[row.as_json() for row in self.subscriptions],
-            clocks=[clock_json(clock, now) for clock in book.running(now)],
-        )
-
     def _told(self, row: Subscription | None) -> Response:
+        contact = bool(kept_contact(self.shop.log.documents))
         told: dict[str, Any] = {"key": self.key.public, "kinds": list(EVERY_KIND), "mine": None}
+        told["contact"] = contact
         if row is not None:
             told["mine"] = row.as_json() | {"renew": not row.endpoint or row.key != self.key.public}
         return jsonify(told)
@@ -124,5 +113,4 @@ def blueprint(shop: Shop) -> Blueprint:
     pages.add_url_rule("/api/calls", "mine", here.mine)
     pages.add_url_rule("/api/calls", "choose", here.choose, methods=["PUT"])
     pages.add_url_rule("/api/calls", "leave", here.leave, methods=["DELETE"])
-    pages.add_url_rule("/api/desk/calls", "listed", here.listed)
     return pages
