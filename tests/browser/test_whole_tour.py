@@ -26,7 +26,7 @@ TRIES = 4
 NOT_HEARD = "laid three plies of bid on the rudder post aft face"
 MEANT = "laid: 3 plies BID, rudder post, aft"
 FORGET_THE_EAR = """caches.open("plytally-heavy").then(async (kept) => {
-  for (const each of await kept.keys()) if (each.url.includes("soundswallower")) await kept.delete(each);
+  for (const each of await kept.keys()) if (each.url.includes("/engine/ear-")) await kept.delete(each);
 })"""  # as a browser does that runs out of room
 
 # What is said at the bench, with its kind and the fields that must come out.

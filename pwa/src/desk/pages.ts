@@ -1,6 +1,7 @@
 // The pages of the desk, in the order of the tags at the top. Another page joins with one line.
 import type { ComponentType } from "preact";
 import { TheBuild } from "./build/page";
+import { TheClocks } from "./clocks/page";
 import { TheDay } from "./day/page";
 import { Find } from "./find";
 import { Habits } from "./habits";
@@ -20,6 +21,7 @@ export interface Page {
 
 export const PAGES: readonly Page[] = [
   { name: "day", label: "The day", key: "D", Screen: TheDay },
+  { name: "clocks", label: "Clocks", key: "C", Screen: TheClocks },
   { name: "find", label: "Find", key: "F", Screen: Find },
   { name: "print", label: "The print", key: "P", Screen: ThePrint },
   { name: "build", label: "The build", key: "B", Screen: TheBuild },
