@@ -34,7 +34,7 @@ def row(desk, words):
 def test_by_keyboard_one_is_put_off_one_is_done_and_another_is_started(shop_with_clocks, desks):
     desk = desks(shop_with_clocks).sign_in()
     desk.press("C")
-    row(desk, "timer: turn the heater").get_by_text("due since").wait_for()
+    row(desk, "timer: turn the heater").get_by_text("late by").wait_for()
     row(desk, "turn the heater").get_by_text("called by Web Push, 4 minutes late").wait_for()
     assert "chosen" in row(desk, "turn the heater").get_attribute("class"), "the first due is meant"
     desk.press("d")

@@ -12,6 +12,8 @@ export interface Choice {
   /** The shop's key that the subscription was made with, and where it goes. */
   key?: string;
   endpoint?: string;
+  /** Whether push services are told an address of the builder's, as far as this phone knows. */
+  contact?: boolean;
 }
 
 export const KINDS: [name: string, label: string][] = [

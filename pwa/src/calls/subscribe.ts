@@ -5,6 +5,7 @@ import { type Choice, keepChoice } from "./choice";
 
 interface Told {
   key: string;
+  contact: boolean;
   mine: { active: boolean; renew: boolean; alarm: string } | null;
 }
 
@@ -29,14 +30,14 @@ export async function putChoice(choice: Choice, registration: ServiceWorkerRegis
   if (!choice.on) return leave(choice, token, registration);
   const asked = await ask("/api/calls", token);
   if (asked.outcome.kind !== "taken") return asked.outcome.why;
-  const { key } = asked.body as Told;
+  const { key, contact } = asked.body as Told;
   try {
     const subscription = await subscribed(key, choice, registration);
     const { endpoint, keys } = JSON.parse(JSON.stringify(subscription)) as { endpoint: string; keys: object };
     const given = { endpoint, keys, kinds: choice.kinds, quiet: choice.quiet, detail: choice.detail };
     const put = await ask("/api/calls", token, { ...asJson(given), method: "PUT" });
     if (put.outcome.kind !== "taken") return put.outcome.why;
-    await keepChoice({ ...choice, key, endpoint });
+    await keepChoice({ ...choice, key, endpoint, contact });
     return "";
   } catch (problem) {
     return `this phone could not subscribe: ${problem instanceof Error ? problem.message : String(problem)}`;

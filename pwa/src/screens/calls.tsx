@@ -1,7 +1,7 @@
 // Clocks that call: whether, which, when not, and what the lock screen may show. Kept here, told to the shop.
 import "./clocks.css";
 import { useState } from "preact/hooks";
-import { type Choice, KINDS, keepChoice } from "../calls/choice";
+import { type Choice, KINDS, keepChoice, keptChoice } from "../calls/choice";
 import { cannot, putChoice } from "../calls/subscribe";
 import * as state from "../state";
 
@@ -28,6 +28,7 @@ export function Calls() {
     await keepChoice(wanted);
     if (!wanted.on && !part.hasOwnProperty("on")) return;
     const wrong = await putChoice(wanted, await navigator.serviceWorker.ready);
+    if (!wrong) state.calls.value = await keptChoice();
     if (wrong && part.on) {
       state.calls.value = { ...wanted, on: false };
       await keepChoice(state.calls.value);
@@ -42,6 +43,9 @@ export function Calls() {
         <label class="pick"><input type="checkbox" checked={choice.on} onChange={(event) => void change({ on: event.currentTarget.checked })} /> Call this phone when the app is closed</label>
       )}
       <p role="status">{told}</p>
+      {choice.on && choice.contact === false && (
+        <p class="small">Push services are told no address of yours; some refuse such calls. Give one at the desk, page <b>Clocks</b>.</p>
+      )}
       {state.callTrouble.value && <p class="open">{state.callTrouble.value}</p>}
       <fieldset class="kinds">
         <legend>Which clocks</legend>

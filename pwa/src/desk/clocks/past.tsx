@@ -44,7 +44,8 @@ export function Before({ first, devices }: { first: Clocks; devices: Record<stri
 
 function Row({ past, devices }: { past: Past; devices: Record<string, string> }) {
   const name = [past.label, past.place].filter(Boolean).join(", ");
-  const by = past.device ? ` on ${devices[past.device] ?? past.device}` : "";
+  const where = devices[past.device] ?? past.device;
+  const by = where === "the desk" ? " at the desk" : where && ` on ${where}`;
   return (
     <li class="clock">
       <p class="what"><a href={to("day", past.since.slice(0, 10), past.id)}>{name}</a></p>

@@ -15,7 +15,7 @@ export function spanTold(millis: number): string {
 }
 
 const minutesLate = (clock: Running, now: number): string =>
-  clock.due !== null && clock.due <= now ? `due since ${spanTold(now - clock.due)}` : "";
+  clock.due !== null && clock.due <= now ? `late by ${spanTold(now - clock.due)}` : "";
 
 interface Props {
   clock: Running;
