@@ -184,7 +184,7 @@ def test_the_whole_story(server, folder, tmp_path, phones, desk_browser, times, 
         for text, kind, fields in LAYUP:
             said_until(phone, mouth, text, kind, fields)
             phone.leave_doubts()
-        assert "pot life" in phone.page.locator(".ticking").inner_text(), "the cup's clock, started by being spoken"
+        assert "pot life" in phone.page.locator(".ticking").inner_text(), "the spoken cup runs its clock"
 
     with times("offline: two photos"):
         photographed(phone, "gauge.jpg", "hinge.jpg")

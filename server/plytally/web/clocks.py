@@ -47,7 +47,13 @@ class ClockAct(Strict):
 class ContactGiven(Strict):
     """An address, "" for none."""
 
-    contact = fields.String(required=True, validate=validate.Length(0, MOST))
+    contact = fields.String(
+        required=True,
+        validate=[
+            validate.Length(0, MOST),
+            validate.Regexp(r"[!-~]*\Z", error="must be an address, without blanks"),
+        ],
+    )
 
 
 @dataclass(frozen=True)
