@@ -24,6 +24,7 @@ def called_for(phone):
 
 def starts(phone, words):
     """Write a clock; its entry's id."""
+    phone.leave_doubts()
     before = {row["id"] for row in phone.kept("operations")}
     phone.write(words)
     patience.until(lambda: len(phone.kept("operations")) > len(before), words)
