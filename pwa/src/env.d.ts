@@ -11,3 +11,5 @@ declare class AudioWorkletProcessor {
   process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean;
 }
 declare function registerProcessor(name: string, processor: new () => AudioWorkletProcessor): void;
+declare const currentTime: number;
+declare const sampleRate: number;

@@ -2,27 +2,30 @@
 import "./looks.css";
 import { render } from "preact";
 import { checkCalls } from "./calls/subscribe";
-import { warmUp } from "./capture/microphone";
 import { whenBlocked, whenFull, whenNewer } from "./keep/db";
 import { self } from "./keep/operations";
 import { askToLast, makeRoomNow, whyNotKept } from "./keep/room";
 import { App } from "./screens/app";
-import { onKey } from "./screens/work";
 import { speakAloud } from "./speak/speak";
 import * as state from "./state";
 import { knockWhenAway } from "./sync/background";
 import { soon, startSync } from "./sync/sync";
+import { holdAtHand } from "./work/at_hand";
 import { takeOver, watchUpdates } from "./work/updates";
+import { followKeys } from "./work/keys";
 import { count } from "./work/counting";
+import { halfBuilt } from "./work/half_built";
 import { takeUpAgain } from "./work/queue";
-import { closeCut, handsFree } from "./work/session";
+import { handsFree } from "./work/hands_free";
+import { closeCut } from "./work/session";
 import { load, show, takePrint } from "./work/thinking";
 import { open, startClocks } from "./work/ticking";
 
+state.building.value = halfBuilt();
 const place = document.getElementById("bench");
 if (place) render(<App takeOver={takeOver} />, place);
 performance.measure("ready to record");
-addEventListener("keydown", onKey);
+followKeys();
 whenBlocked(() => {
   state.said.value = { lines: ["close plytally's other tabs: they hold an older copy open"], entry: null, tone: "wrong" };
 });
@@ -51,7 +54,7 @@ async function takeUp(): Promise<void> {
 }
 
 async function afterFirstScreen(): Promise<void> {
-  void warmUp();
+  holdAtHand();
   await takeUp();
   await startClocks(show).catch((problem: unknown) => console.warn("the clocks do not run", problem));
   load();

@@ -51,9 +51,13 @@ export interface Settings {
   handsFree: boolean;
   /** Seconds of silence that end a hands-free note. */
   silence: number;
+  /** The microphone is held open while the Bench is in front. */
+  ready: boolean;
+  /** A headset's button starts and ends a note. */
+  headset: boolean;
 }
 
-const USUAL: Settings = { hand: "right", aloud: true, tones: true, handsFree: false, silence: 2 };
+const USUAL: Settings = { hand: "right", aloud: true, tones: true, handsFree: false, silence: 2, ready: true, headset: false };
 const SETTINGS = "plytally-settings";
 
 function remembered(): Settings {

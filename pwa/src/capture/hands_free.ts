@@ -3,6 +3,8 @@
 export interface Ear {
   /** Take the loudness of one tenth of a second; what should happen now. */
   hear(loudness: number): "nothing" | "begin" | "end";
+  /** A tenth of a second that says nothing, since the phone itself was heard in it. */
+  rest(): void;
 }
 
 const ABOVE = 0.12;
@@ -29,6 +31,9 @@ export function ear(silence: number): Ear {
         return "end";
       }
       return "nothing";
+    },
+    rest: () => {
+      loud = 0;
     },
   };
 }

@@ -1,15 +1,23 @@
-// One microphone a session: asked for once, kept open while the app is in use, watched for being taken away.
+// One microphone at a time: asked for once, watched for being taken away, let go when it is not needed.
 import tapUrl from "./tap.ts?worker&url";
+import { ALL, type Asked, type Part } from "./tapping";
 import { RATE } from "../keep/media";
 
 export class NoMicrophone extends Error {}
 
 export interface Microphone {
-  readonly context: AudioContext;
-  /** Begin to hand samples to `take`; the returned function stops, after the last samples were handed over. */
-  listen(take: (part: Int16Array<ArrayBuffer>) => void): () => Promise<void>;
+  /** The moment of something that happened at `performanceMs`, on the clock of the samples, in seconds. */
+  moment(performanceMs: number): number;
+  /** `moment` turned round: milliseconds on the page's clock. */
+  pageTime(moment: number): number;
+  /**
+   * Hand samples to `take` from the moment `from` on, at most two seconds ago, as far as they were heard. The
+   * returned function stops, after the last samples were handed over.
+   */
+  listen(from: number, take: (samples: Int16Array<ArrayBuffer>, at: number) => void): () => Promise<void>;
   /** Whether sound can still come in. */
   alive(): boolean;
+  close(): void;
 }
 
 const WHY: Record<string, string> = {
@@ -18,7 +26,10 @@ const WHY: Record<string, string> = {
   NotReadableError: "another app holds the microphone; end it there, then try again",
 };
 
+let context: AudioContext | undefined;
+let loaded: Promise<AudioContext> | undefined;
 let opened: Promise<Microphone> | undefined;
+let open: Microphone | undefined;
 let whenLost: (why: string) => void = () => undefined;
 
 /** Called when sound stops coming in: another app took the microphone, or the right to it ended. */
@@ -26,57 +37,108 @@ export function onLost(tell: (why: string) => void): void {
   whenLost = tell;
 }
 
-/** The session's microphone; NoMicrophone says why there is none and what to do. */
-export function microphone(): Promise<Microphone> {
-  opened ??= open().catch((problem: unknown) => {
+/** The sound system of the page, for tones too; undefined before it was first needed. */
+export const soundContext = (): AudioContext | undefined => context;
+
+/** Load what a recording needs besides the microphone itself. */
+export function loadAhead(): Promise<AudioContext> {
+  loaded ??= load().catch((problem: unknown) => {
+    loaded = undefined;
+    throw problem;
+  });
+  return loaded;
+}
+
+async function load(): Promise<AudioContext> {
+  const made = new AudioContext({ sampleRate: RATE, latencyHint: "interactive" });
+  context = made;
+  await made.audioWorklet.addModule(tapUrl);
+  made.addEventListener("statechange", () => {
+    if (open?.alive() && made.state !== "running" && made.state !== "closed") whenLost("the phone stopped its sound");
+  });
+  return made;
+}
+
+/** The open microphone if sound flows through it at this moment, without waiting for anything. */
+export const flowing = (): Microphone | undefined =>
+  open?.alive() && context?.state === "running" ? open : undefined;
+
+/** The microphone, opened if need be; NoMicrophone says why there is none and what to do. */
+export async function microphone(): Promise<Microphone> {
+  void context?.resume(); // within the touch, where a browser wants one for it
+  if (open && !open.alive()) letGo();
+  opened ??= openOne().catch((problem: unknown) => {
     opened = undefined;
     throw problem;
   });
-  return opened.then(async (mic) => {
-    if (!mic.alive()) {
-      opened = undefined;
-      return microphone();
-    }
-    if (mic.context.state !== "running") await mic.context.resume();
-    return mic;
-  });
+  const mic = await opened;
+  if (context?.state !== "running") await context?.resume();
+  return mic;
 }
 
-/** Open it ahead of the first touch, where the builder has allowed it before; nothing is recorded by that. */
-export async function warmUp(): Promise<void> {
+/** Some browsers let sound begin only within a touch or a key: let it, if it is waited for. */
+export function wake(): void {
+  if (open && context?.state === "suspended") void context.resume();
+}
+
+/** Whether the builder has allowed the microphone for good, so that opening it asks nothing. */
+export async function allowed(): Promise<boolean> {
   try {
-    const right = await navigator.permissions.query({ name: "microphone" as PermissionName });
-    if (right.state === "granted") await microphone();
+    return (await navigator.permissions.query({ name: "microphone" })).state === "granted";
   } catch {
-    // not asked for here: the first touch opens it
+    return false; // this browser does not tell
   }
 }
 
-async function open(): Promise<Microphone> {
-  const stream = await stream16k();
-  const context = new AudioContext({ sampleRate: RATE });
-  await context.audioWorklet.addModule(tapUrl);
-  const source = context.createMediaStreamSource(stream);
+/** Close the microphone; the next recording opens it again. */
+export function letGo(): void {
+  open?.close();
+  open = undefined;
+  opened = undefined;
+  void context?.suspend();
+}
+
+async function openOne(): Promise<Microphone> {
+  const [stream, sound] = await Promise.all([stream16k(), loadAhead()]);
+  open = tapped(stream, sound);
+  return open;
+}
+
+function tapped(stream: MediaStream, sound: AudioContext): Microphone {
+  const source = sound.createMediaStreamSource(stream);
+  const tap = new AudioWorkletNode(sound, "tap", { numberOfInputs: 1, numberOfOutputs: 0, channelCount: 1 });
+  const takers = new Map<number, (part: Part) => void>();
+  tap.port.onmessage = ({ data }: MessageEvent<Part>) => takers.get(data.id)?.(data);
+  source.connect(tap);
   const [track] = stream.getAudioTracks();
-  track?.addEventListener("ended", () => whenLost("the microphone was taken away"));
-  track?.addEventListener("mute", () => whenLost("another app took the microphone"));
+  let closed = false;
+  const lost = (why: string) => () => closed || whenLost(why);
+  track?.addEventListener("ended", lost("the microphone was taken away"));
+  track?.addEventListener("mute", lost("another app took the microphone"));
+  let last = 0;
+  const ask = (asked: Asked): void => tap.port.postMessage(asked);
   return {
-    context,
-    alive: () => track?.readyState === "live" && context.state !== "closed",
-    listen: (take) => {
-      const tap = new AudioWorkletNode(context, "tap", { numberOfInputs: 1, numberOfOutputs: 0, channelCount: 1 });
+    moment: (performanceMs) => sound.currentTime - (performance.now() - performanceMs) / 1000,
+    pageTime: (moment) => performance.now() - (sound.currentTime - moment) * 1000,
+    alive: () => !closed && track?.readyState === "live" && sound.state !== "closed",
+    listen: (from, take) => {
+      const id = (last += 1);
       const ended = new Promise<void>((done) => {
-        tap.port.onmessage = ({ data }: MessageEvent<Int16Array<ArrayBuffer> | null>) => {
-          if (data === null) done();
-          else take(data);
-        };
+        takers.set(id, ({ samples, at }) => (samples === null ? done() : take(samples, at)));
       });
-      source.connect(tap);
+      ask({ id, from });
       return async () => {
-        tap.port.postMessage("end");
+        ask({ id, from: null });
         await Promise.race([ended, new Promise((late) => setTimeout(late, 500))]);
-        source.disconnect(tap);
+        takers.delete(id);
       };
+    },
+    close: () => {
+      closed = true;
+      source.disconnect();
+      ask({ id: ALL, from: null });
+      tap.port.close();
+      for (const each of stream.getTracks()) each.stop();
     },
   };
 }

@@ -1,42 +1,50 @@
-// A recording under way: every second of sound is on the medium before the next is written.
+// A recording under way: sound is on the medium every half second, and the next is written after it.
 import { type Medium } from "../keep/db";
-import { RATE, addPiece, closeSound, openSound } from "../keep/media";
+import { RATE, addPiece, closeSound, newSound, putMedium } from "../keep/media";
 import { whyNotKept } from "../keep/room";
 import { type Microphone } from "./microphone";
 
 export const LONGEST_S = 600;
 const SILENT = 60;
+const PIECE = RATE / 2;
 
 export interface Recording {
   readonly medium: Medium;
-  readonly startedAt: number;
+  /** Write what has come so far, without waiting for the half second to be full. */
+  flush(): void;
   /** Ends it; resolves with what is kept once all of it is on the medium. */
   stop(): Promise<Medium>;
 }
 
 export interface Told {
   level(loudness: number, seconds: number): void;
+  /** When the first sample was heard, in seconds of the microphone's clock. */
+  first(at: number): void;
+  /** Not even its beginning could be written: nothing is kept of it. */
+  notBegun(problem: unknown): void;
   /** Sound could not be written; what was written before stays. */
   failed(why: string): void;
   /** Nothing but digital silence has come in for a while. */
   silent(): void;
 }
 
-/** Start to record; resolves when the first sample can come in. */
-export async function start(mic: Microphone, told: Told): Promise<Recording> {
-  const medium = await openSound();
+/** Record from the moment `from` on; sound is taken in before this returns, and written while it comes. */
+export function start(mic: Microphone, from: number, told: Told): Recording {
+  const medium = newSound();
+  const writer = new Writer(medium, told);
+  const end = mic.listen(from, (samples, at) => writer.take(samples, at));
   const letGo = hold(medium.id);
-  const writer = new Writer(medium.id, told);
-  const end = mic.listen((part) => writer.take(part));
   return {
     medium,
-    startedAt: performance.now(),
+    flush: () => writer.flush(),
     stop: async () => {
-      await end();
-      await writer.finish();
-      const closed = await closeSound(medium.id, writer.remark);
-      letGo();
-      return closed;
+      try {
+        await end();
+        await writer.finish();
+        return await closeSound(medium.id, writer.remark);
+      } finally {
+        letGo();
+      }
     },
   };
 }
@@ -55,45 +63,53 @@ function hold(id: string): () => void {
 
 class Writer {
   remark = "";
-  private second = new Int16Array(RATE);
+  private piece = new Int16Array(PIECE);
   private at = 0;
-  private seconds = 0;
+  private count = 0;
   private quiet = 0;
-  private queue: Promise<void> = Promise.resolve();
+  private begun = true;
+  private queue: Promise<void>;
 
   constructor(
-    private readonly id: string,
+    private readonly medium: Medium,
     private readonly told: Told,
-  ) {}
+  ) {
+    this.queue = putMedium(medium).catch((problem: unknown) => {
+      this.begun = false;
+      told.notBegun(problem);
+    });
+  }
 
-  take(part: Int16Array<ArrayBuffer>): void {
+  take(samples: Int16Array<ArrayBuffer>, at: number): void {
+    if (this.count === 0) this.told.first(at);
     let from = 0;
-    while (from < part.length) {
-      const count = Math.min(part.length - from, RATE - this.at);
-      this.second.set(part.subarray(from, from + count), this.at);
-      this.at += count;
-      from += count;
-      if (this.at === RATE) this.put();
+    while (from < samples.length) {
+      const some = Math.min(samples.length - from, PIECE - this.at);
+      this.piece.set(samples.subarray(from, from + some), this.at);
+      this.at += some;
+      from += some;
+      if (this.at === PIECE) this.flush();
     }
-    this.seconds += part.length / RATE;
-    const loud = loudness(part);
+    this.count += samples.length;
+    const loud = loudness(samples);
     this.quiet = loud === 0 ? this.quiet + 1 : 0;
     if (this.quiet === SILENT) this.told.silent();
-    this.told.level(loud, this.seconds);
+    this.told.level(loud, this.count / RATE);
   }
 
   async finish(): Promise<void> {
-    if (this.at > 0) this.put();
+    this.flush();
     await this.queue;
   }
 
-  private put(): void {
-    const piece = this.second.slice(0, this.at);
+  flush(): void {
+    if (this.at === 0) return;
+    const piece = this.piece.slice(0, this.at);
     this.at = 0;
     this.queue = this.queue
-      .then(() => addPiece(this.id, piece))
+      .then(() => (this.begun ? addPiece(this.medium.id, piece) : undefined))
       .catch((problem: unknown) => {
-        this.remark = `a second of sound could not be written: ${whyNotKept(problem)}`;
+        this.remark = `a part of the sound could not be written: ${whyNotKept(problem)}`;
         this.told.failed(this.remark);
       });
   }

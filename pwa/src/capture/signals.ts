@@ -17,15 +17,34 @@ const SHAKES: Record<Signal, number[]> = {
   due: [300, 100, 300, 100, 600, 300, 300, 100, 300, 100, 600],
 };
 
+/** A tone that comes later than this would be taken for another. */
+const LATE_MS = 700;
+
+let soundsUntil = 0;
+
+/** Whether a tone of ours can still be heard at this moment of the page's clock, in milliseconds. */
+export const sounding = (now: number): boolean => now < soundsUntil;
+
 /** Never throws: a phone that can do neither still shows it. */
 export function signal(which: Signal, context: AudioContext | undefined, aloud: boolean): void {
   navigator.vibrate?.(SHAKES[which]);
-  if (!aloud || !context || context.state !== "running") return;
-  let at = context.currentTime + 0.01;
+  if (!aloud || !context || context.state === "closed") return;
+  if (context.state === "running") return play(which, context);
+  const asked = performance.now();
+  const still = (): void => {
+    if (performance.now() - asked < LATE_MS) play(which, context);
+  };
+  void context.resume().then(still, () => undefined);
+}
+
+function play(which: Signal, context: AudioContext): void {
+  const first = context.currentTime + 0.01;
+  let at = first;
   for (const [hertz, seconds, pause] of TONES[which]) {
     tone(context, hertz, at, seconds);
     at += seconds + pause;
   }
+  soundsUntil = performance.now() + (at - first) * 1000 + 50;
 }
 
 function tone(context: AudioContext, hertz: number, at: number, seconds: number): void {

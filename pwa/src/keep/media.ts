@@ -14,14 +14,8 @@ function begun(role: Medium["role"], mime: string, name: string): Medium {
   };
 }
 
-/** A new recording, there from its first second on. */
-export async function openSound(): Promise<Medium> {
-  const medium = begun("sound", "audio/wav", "");
-  await keep(["media"], async (tx) => {
-    await tx.objectStore("media").put(medium);
-  });
-  return medium;
-}
+/** A new recording; it is there from `putMedium` on. */
+export const newSound = (): Medium => begun("sound", "audio/wav", "");
 
 /** Add a piece of 16-bit samples to a recording; durable on return. */
 export function addPiece(id: string, samples: Int16Array<ArrayBuffer>): Promise<void> {

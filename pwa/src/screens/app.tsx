@@ -8,6 +8,8 @@ import { Work } from "./work";
 const PAGES = { work: Work, log: Log, sums: Sums, shop: Shop } as const;
 const TABS = [["work", "Bench"], ["log", "Log"], ["sums", "Sums"], ["shop", "Shop"]] as const;
 
+const TITLES = { work: "The bench: speak a note", log: "The log", sums: "Sums", shop: "The phone and its shop computer" } as const;
+
 export function App({ takeOver }: { takeOver(): void }) {
   const Page = PAGES[state.screen.value];
   return (
@@ -23,7 +25,10 @@ export function App({ takeOver }: { takeOver(): void }) {
         <Unsent />
       </header>
       <Update takeOver={takeOver} />
-      <main><Page /></main>
+      <main>
+        <h1 class="unseen">{state.building.value && state.screen.value === "work" ? "An entry by touch" : TITLES[state.screen.value]}</h1>
+        <Page />
+      </main>
       {state.screen.value === "work" && <aside class="beside" aria-label="Log" tabIndex={0}><Log /></aside>}
     </div>
   );

@@ -3,6 +3,8 @@
 import "./building.css";
 import { useEffect, useState } from "preact/hooks";
 import type { Choice, Chosen } from "../understand/messages";
+import * as state from "../state";
+import { type Picked, dropHalfBuilt, keepHalfBuilt, leftHalfBuilt } from "../work/half_built";
 import { chosen, retell } from "../work/retelling";
 import { keepWritten } from "../work/writing";
 import { Span } from "./building_span";
@@ -37,14 +39,15 @@ const QUESTIONS: Record<string, string> = {
   when: "How long, or until when?",
 };
 
-type Picked = [field: string, value: string][];
 const today = (): string => new Date().toDateString();
 
 /** `about`: the note that this tells anew, null for one of its own; `kind`: what was done is known already. */
-export function Building({ about, kind, close }: { about: string | null; kind?: string | undefined; close(): void }) {
+export function Building({ about, kind, close: gone }: { about: string | null; kind?: string | undefined; close(): void }) {
   const begun: Picked = kind ? [["kind", kind]] : [];
-  const [picked, setPicked] = useState<Picked>(begun);
-  const [day, setDay] = useState(today());
+  const [before] = useState(leftHalfBuilt(about, kind));
+  const [picked, setPicked] = useState<Picked>(before?.picked ?? begun);
+  const [number, setNumber] = useState(before?.number ?? "");
+  const [day, setDay] = useState(before?.day ?? today());
   const [known, setKnown] = useState<{ of: Picked; chosen: Chosen | null } | null>(null);
   const now = known?.chosen ?? null;
   /** Until the next question is there, a touch that was meant for the last one counts for nothing. */
@@ -55,13 +58,23 @@ export function Building({ about, kind, close }: { about: string | null; kind?: 
     return () => {
       here = false;
     };
-  }, [picked]);
+  }, [picked, state.mindPower.value.kind]);
+  useEffect(() => keepHalfBuilt({ about, kind, picked, number, day }), [about, kind, picked, number, day]);
   const more = picked.length > begun.length;
-  const back = (): void => (more ? setPicked(picked.slice(0, -1)) : close());
+  const close = (): void => {
+    dropHalfBuilt();
+    gone();
+  };
+  const back = (): void => {
+    setNumber("");
+    if (more) setPicked(picked.slice(0, -1));
+    else close();
+  };
   const pick = (value: string): void => {
     if (!fresh || !now?.ask) return;
     if (now.ask.steps.length > 0) setDay(today());
     setPicked([...picked, [now.ask.field, value]]);
+    setNumber("");
   };
   const keep = async (): Promise<void> => {
     if (!fresh) return;
@@ -71,13 +84,15 @@ export function Building({ about, kind, close }: { about: string | null; kind?: 
     if (about === null ? await keepWritten(sentence) : await retell(about, sentence)) close();
   };
   const ask = now?.ask ?? null;
+  const power = state.mindPower.value;
   const whole = now !== null && now.sentence !== "" && (ask === null || ask.optional);
   return (
     <section class="building" aria-label="An entry by touch">
       <p class="sentence" aria-live="polite">{now?.sentence || picked.map(([, value]) => value).filter(Boolean).join(", ")}</p>
+      {now === null && <p>{power.kind === "off" ? `This phone cannot do that: ${power.why}. Close it, and write or say it.` : "Reading the print …"}</p>}
       {ask && <h2 class="question">{QUESTIONS[ask.field] ?? ask.field}</h2>}
       {ask && ask.choices.length > 0 && <Choices key={ask.field} choices={ask.choices} pick={pick} />}
-      {ask && ask.units.length > 0 && <Pad key={ask.field} units={ask.units} pick={pick} />}
+      {ask && ask.units.length > 0 && <Pad key={ask.field} units={ask.units} pick={pick} number={number} setNumber={setNumber} />}
       {ask && ask.steps.length > 0 && <Span key={ask.field} steps={ask.steps} pick={pick} />}
       <div class="row">
         <button class="tool" onClick={back}>{more ? "Back" : "Close"}</button>
@@ -104,8 +119,7 @@ function Choices({ choices, pick }: { choices: Choice[]; pick(value: string): vo
   );
 }
 
-function Pad({ units, pick }: { units: string[]; pick(value: string): void }) {
-  const [number, setNumber] = useState("");
+function Pad({ units, pick, number, setNumber }: { units: string[]; pick(value: string): void; number: string; setNumber(number: string): void }) {
   const press = (key: string): void => {
     if (number.length < 7 && !(key === "." && number.includes("."))) setNumber(number + key);
   };

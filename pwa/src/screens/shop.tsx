@@ -3,12 +3,11 @@ import { useState } from "preact/hooks";
 import { copyOut, save } from "../keep/copy_out";
 import { askToLast } from "../keep/room";
 import { BetterEar } from "./better_ear";
-import { speakAloud } from "../speak/speak";
 import * as state from "../state";
 import { type Before, pair, syncNow } from "../sync/sync";
 import { count } from "../work/counting";
-import { handsFree } from "../work/session";
 import { Calls } from "./calls";
+import { Manner } from "./manner";
 import { YourVoice } from "./your_voice";
 
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
@@ -105,31 +104,6 @@ function missing({ name, last_seen, last, gaps, media }: Before): string[] {
     ...(media > 0 ? [`${media} of its sounds and photos never came.`] : []),
     "What it kept after that is gone: go through that day's work, and note again what is missing.",
   ];
-}
-
-function Manner() {
-  const { hand, aloud, tones, handsFree: free, silence } = state.settings.value;
-  return (
-    <section>
-      <h2>How this phone behaves</h2>
-      <fieldset>
-        <legend>Held in the</legend>
-        {(["left", "right"] as const).map((which) => (
-          <label key={which} class="pick"><input type="radio" name="hand" checked={hand === which} onChange={() => state.change({ hand: which })} /> {which} hand</label>
-        ))}
-      </fieldset>
-      <Switch label="Read entries and answers aloud" on={aloud} set={(on) => { state.change({ aloud: on }); speakAloud(on); }} />
-      <Switch label="Tones for started, kept, failed and doubt" on={tones} set={(on) => state.change({ tones: on })} />
-      <Switch label="Hands-free: speaking starts a note, silence ends it" on={free} set={(on) => { state.change({ handsFree: on }); void handsFree(on); }} />
-      <label>Silence that ends a note: {silence} seconds
-        <input type="range" min="1" max="6" step="0.5" value={silence} onInput={(event) => { state.change({ silence: Number(event.currentTarget.value) }); if (free) void handsFree(true); }} />
-      </label>
-    </section>
-  );
-}
-
-function Switch({ label, on, set }: { label: string; on: boolean; set(on: boolean): void }) {
-  return <label class="pick"><input type="checkbox" checked={on} onChange={(event) => set(event.currentTarget.checked)} /> {label}</label>;
 }
 
 function Powers() {

@@ -2,14 +2,15 @@
 import { useState } from "preact/hooks";
 import * as state from "../state";
 import { say } from "../speak/speak";
-import { begin, stop, takePhotos, toggle } from "../work/session";
+import { takePhotos } from "../work/photos";
+import { HELD_MS } from "../work/keys";
+import { stop, toggle } from "../work/session";
 import { draft } from "../work/writing";
 import { Asking } from "./asking";
 import { Building } from "./building";
 import { Writing } from "./writing";
 import { ClockAnswers, ClockSaid, Running, shownClock } from "./clocks";
 
-const HELD_MS = 600;
 const LABEL: Record<state.Stage, string> = {
   ready: "Touch and speak",
   opening: "One moment",
@@ -62,7 +63,7 @@ function Sheet() {
     if (event.button !== 0) return;
     downAt = performance.now();
     began = state.stage.value === "ready";
-    void toggle();
+    void toggle(event.timeStamp);
   };
   const up = (): void => {
     if (began && performance.now() - downAt > HELD_MS) void stop();
@@ -75,7 +76,7 @@ function Sheet() {
       onPointerDown={down}
       onPointerUp={up}
       onContextMenu={(event) => event.preventDefault()}
-      onClick={(event) => event.detail === 0 && void toggle()}
+      onClick={(event) => event.detail === 0 && void toggle(event.timeStamp)}
     >
       <span class="label">{LABEL[stage]}</span>
       <Pile />
@@ -125,18 +126,4 @@ function Tools() {
       <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
     </section>
   );
-}
-
-const NOT_FOR_US = new Set(["Tab", "Escape", "Shift", "Control", "Alt", "Meta", "CapsLock", "ArrowUp", "ArrowDown",
-  "ArrowLeft", "ArrowRight", "PageUp", "PageDown", "Home", "End"]);
-
-/** Any other key of a keyboard, remote or headset starts and stops, unless it is meant for something on screen. */
-export function onKey(event: KeyboardEvent): void {
-  const at = event.target instanceof HTMLElement ? event.target : null;
-  const busyWith = at?.closest("input, textarea, select, a, button:not([data-record])");
-  if (busyWith || event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
-  if (NOT_FOR_US.has(event.key) || /^F[0-9]+$/.test(event.key)) return;
-  event.preventDefault();
-  if (state.screen.value !== "work") state.screen.value = "work";
-  void (state.stage.value === "recording" ? stop() : begin());
 }

@@ -1,56 +1,91 @@
-// Recording, from the first touch to "kept". Nothing here waits for hearing or understanding.
-import { keepAwake } from "../capture/awake";
-import { ear as handsFreeEar } from "../capture/hands_free";
-import { type Microphone, NoMicrophone, microphone, onLost } from "../capture/microphone";
-import { smallOf } from "../capture/photo";
-import { type Recording, LONGEST_S, lockOf, loudness, start } from "../capture/recorder";
-import { signal } from "../capture/signals";
-import { closeSound, keepPhoto, media, putMedium } from "../keep/media";
+// Recording, from the first touch to "kept". Nothing here waits for hearing or understanding, and with the
+// microphone open nothing is waited for at all between the touch and the first sample.
+import { worked } from "../capture/awake";
+import { type Microphone, NoMicrophone, flowing, microphone, onLost, soundContext } from "../capture/microphone";
+import { type Recording, LONGEST_S, lockOf, start } from "../capture/recorder";
+import { signal, sounding } from "../capture/signals";
+import { closeSound, media } from "../keep/media";
 import { whyNotKept } from "../keep/room";
-import { hush } from "../speak/speak";
+import { hush, speaking } from "../speak/speak";
 import * as state from "../state";
 import { enqueue } from "./queue";
 
+/** What was heard before the touch is kept too, since many speak while they touch. */
+const BEFORE_MS = 300;
+
 let recording: Recording | undefined;
-let mic: Microphone | undefined;
+/** The end of the last recording on the page's clock: what is in it is not taken into the next as well. */
+let endedAt = 0;
 
-export const soundContext = (): AudioContext | undefined => mic?.context;
-
-const wrong = (why: string): void => {
+export const wrong = (why: string): void => {
   state.said.value = { lines: [why], entry: null, tone: "wrong" };
   signal("failed", soundContext(), state.settings.value.tones);
 };
 
-/** Begin to record, or end it. */
-export async function toggle(): Promise<void> {
-  if (state.stage.value === "recording") await stop();
-  else if (state.stage.value === "ready") await begin();
+const OLDEST_TOUCH_MS = 1500;
+
+/** When a touch happened; a browser that counts from another beginning is not believed. */
+function when(touched: number): number {
+  const now = performance.now();
+  return touched > now || touched < now - OLDEST_TOUCH_MS ? now : touched;
 }
 
-export async function begin(): Promise<void> {
+/** Begin to record, or end it; `touched` is when the builder did so, on the page's clock in milliseconds. */
+export async function toggle(touched: number = performance.now()): Promise<void> {
+  if (state.stage.value === "recording") await stop();
+  else if (state.stage.value === "ready") await begin(touched);
+}
+
+export async function begin(touched: number = performance.now()): Promise<void> {
   if (state.stage.value !== "ready") return;
-  const from = performance.now();
+  const at = when(touched);
+  const mic = flowing();
+  if (mic) return record(mic, at);
   state.stage.value = "opening";
   hush();
   try {
-    mic = await microphone();
-    recording = await start(mic, {
-      level: (loud, seconds) => {
-        state.level.value = loud;
-        state.seconds.value = seconds;
-        if (seconds >= LONGEST_S) void stop();
-      },
-      failed: wrong,
-      silent: () => wrong("no sound is coming in: the microphone is covered, off, or another app has it"),
-    });
-    state.stage.value = "recording";
-    performance.measure("tap to recording", { start: from });
-    signal("started", mic.context, state.settings.value.tones);
-    keepAwake(true);
+    record(await microphone(), at);
   } catch (problem) {
     state.stage.value = "ready";
     wrong(problem instanceof NoMicrophone ? problem.message : `recording did not begin: ${whyNotKept(problem)}`);
   }
+}
+
+function record(mic: Microphone, touched: number): void {
+  const quiet = !speaking() && !sounding(touched);
+  const from = Math.max(endedAt, quiet ? touched - BEFORE_MS : touched);
+  recording = start(mic, mic.moment(from), {
+    first: (at) => performance.measure("tap to first sample", { start: touched, end: Math.max(0, mic.pageTime(at)) }),
+    level: (loud, seconds) => {
+      state.level.value = loud;
+      state.seconds.value = seconds;
+      if (seconds >= LONGEST_S) void stop();
+    },
+    notBegun,
+    failed: wrong,
+    silent: () => wrong("no sound is coming in: the microphone is covered, off, or another app has it"),
+  });
+  hush();
+  state.stage.value = "recording";
+  performance.measure("tap to recording", { start: touched });
+  requestAnimationFrame(() => setTimeout(() => performance.measure("tap to shown", { start: touched }), 0));
+  signal("started", soundContext(), state.settings.value.tones);
+  worked();
+}
+
+/** The storage took not even the beginning: the recording is over, and it is said. */
+function notBegun(problem: unknown): void {
+  const never = recording;
+  recording = undefined;
+  void never?.stop().catch(() => undefined);
+  atRest();
+  wrong(`recording did not begin: ${whyNotKept(problem)}`);
+}
+
+function atRest(): void {
+  state.stage.value = "ready";
+  state.level.value = 0;
+  state.seconds.value = 0;
 }
 
 export async function stop(): Promise<void> {
@@ -68,9 +103,9 @@ export async function stop(): Promise<void> {
   } catch (problem) {
     wrong(`the end of the recording could not be written: ${whyNotKept(problem)}. What came before is kept`);
   } finally {
-    state.stage.value = "ready";
-    state.level.value = 0;
-    state.seconds.value = 0;
+    endedAt = performance.now();
+    atRest();
+    worked();
   }
 }
 
@@ -79,23 +114,10 @@ onLost((why) => {
   void stop().then(() => wrong(`${why}. What was said before that is kept`));
 });
 
-/** Keep the photos just taken, each whole, and show them small. */
-export async function takePhotos(files: readonly File[]): Promise<void> {
-  for (const file of files) {
-    try {
-      const medium = await keepPhoto(file, null);
-      signal("kept", soundContext(), state.settings.value.tones);
-      const small = await smallOf(file);
-      const kept = small ? { ...medium, small } : medium;
-      if (small) await putMedium(kept);
-      const url = URL.createObjectURL(new Blob([small ?? (await file.arrayBuffer())], { type: small ? "image/jpeg" : file.type }));
-      state.photos.value = [{ id: medium.id, url }, ...state.photos.value].slice(0, 4);
-      enqueue(kept);
-    } catch (problem) {
-      wrong(`the photo could not be kept: ${whyNotKept(problem)}`);
-    }
-  }
-}
+/** The page goes out of sight, perhaps for good: what has come so far is written at once. */
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "hidden") recording?.flush();
+});
 
 /** Recordings that a crash, a call or a closed tab cut: what is there of them counts as whole. */
 export async function closeCut(): Promise<number> {
@@ -103,26 +125,4 @@ export async function closeCut(): Promise<number> {
   const cut = (await media()).filter((medium) => medium.stage === "open" && !held.has(lockOf(medium.id)));
   for (const medium of cut) await closeSound(medium.id, "cut short: the app was closed while it recorded");
   return cut.length;
-}
-
-let endHandsFree: (() => Promise<void>) | undefined;
-
-/** Let speech begin a note and silence end it. */
-export async function handsFree(on: boolean): Promise<void> {
-  await endHandsFree?.();
-  endHandsFree = undefined;
-  keepAwake(on);
-  if (!on) return;
-  try {
-    mic = await microphone();
-  } catch (problem) {
-    state.settings.value = { ...state.settings.value, handsFree: false };
-    return wrong(whyNotKept(problem));
-  }
-  const ear = handsFreeEar(state.settings.value.silence);
-  endHandsFree = mic.listen((part) => {
-    const now = ear.hear(loudness(part));
-    if (now === "begin") void begin();
-    if (now === "end") void stop();
-  });
 }

@@ -8,7 +8,7 @@ import * as state from "../state";
 import { soon } from "../sync/sync";
 import { type Ask, type Card, type Cards, type Found, type Given, type Input, type Where, isRows } from "../understand/sums";
 import { count } from "./counting";
-import { soundContext } from "./session";
+import { soundContext } from "../capture/microphone";
 import { show, theMind } from "./thinking";
 
 /** One input as it stands on the page; an amount's unit apart from its number. */
