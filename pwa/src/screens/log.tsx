@@ -78,7 +78,7 @@ function Entry({ line }: { line: Line }) {
     <li ref={here} tabIndex={shown ? -1 : undefined} class={[line.withdrawn === null ? "" : "scratched", shown ? "shown" : ""].join(" ").trim()}>
       <p>{line.line || "a sound, not understood"}</p>
       {line.said && <p class="small">“{line.said}”</p>}
-      {line.doubts.map((doubt) => <p class="open" key={doubt.field}>{doubt.question}</p>)}
+      {line.doubts.map((doubt) => <p class="open" key={doubt.field}>{doubt.field === "text" ? `Not understood: ${doubt.why}.` : doubt.question}</p>)}
       {line.conflicts.map((field) => <p class="open" key={field}>two values stand for {field}: the desk chooses</p>)}
       <p class="small">{day(line.wall)}{line.withdrawn === null ? "" : ", scratched"}</p>
       <Attached entry={line.id} />

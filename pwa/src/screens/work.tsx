@@ -1,5 +1,5 @@
 // The first screen: one sheet to touch and speak, what was last said back, photo and writing.
-import { useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import * as state from "../state";
 import { say } from "../speak/speak";
 import { takePhotos } from "../work/photos";
@@ -39,15 +39,25 @@ export function Work() {
   );
 }
 
+/** What was said back; where it is longer than its place, a touch gives it the sheet's. */
 function SaidBack() {
   const said = state.said.value;
   const waits = state.inLine.value;
+  const here = useRef<HTMLElement>(null);
+  const [wide, setWide] = useState(false);
+  const [cut, setCut] = useState(false);
+  useEffect(() => setWide(false), [said]);
+  useLayoutEffect(() => {
+    const box = here.current;
+    if (box && !wide) setCut(box.scrollHeight > box.clientHeight + 8);
+  });
   return (
-    <section class={`said ${said?.tone ?? "plain"}`} aria-live="polite" tabIndex={0}>
-      {(said?.lines ?? [HINT]).slice(0, 6).map((line) => (
+    <section ref={here} class={`said ${said?.tone ?? "plain"}${wide ? " wide" : ""}${cut ? " cut" : ""}`} aria-live="polite" tabIndex={0} onClick={() => setWide(cut && !wide)}>
+      {(said?.lines ?? [HINT]).map((line) => (
         <p key={line}>{line}</p>
       ))}
       {waits > 0 && <p class="small">{waits === 1 ? "one note is being gone through" : `${waits} notes are being gone through`}</p>}
+      {cut && <span class="more" aria-hidden="true">{wide ? "less" : "all"}</span>}
     </section>
   );
 }
@@ -118,12 +128,12 @@ function Tools() {
         <span aria-hidden="true">Photo</span>
         {state.photos.value[0] && <img src={state.photos.value[0].url} alt="the photo just taken" />}
       </label>
+      <button class="tool" onClick={() => setWriting(true)}>Write</button>
       {state.notUnderstood.value && state.mindPower.value.kind === "on" ? (
         <button class="tool wanted" onClick={() => { state.building.value = { about: state.notUnderstood.value }; }}>Tell it by touch</button>
       ) : (
-        <button class="tool" onClick={() => setWriting(true)}>Write</button>
+        <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
       )}
-      <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
     </section>
   );
 }
