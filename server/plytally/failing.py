@@ -12,7 +12,7 @@
 43  the stock list cannot be used         44  there is no log in that folder
 45  an export cannot be made there        46  no log can be made from that export
 71  the keys for phones cannot be made    72  the passphrase cannot be taken
-73  the key for calls cannot be read
+73  the key for calls cannot be read      47  not all of a phone's file could be taken in
 """
 
 from __future__ import annotations
@@ -41,6 +41,7 @@ from plytally.workshop.places import UnknownPlace
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 LOG_DAMAGED = 51
+NOT_ALL = 47
 
 # The first that fits counts, so a kind stands before the family it belongs to.
 EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (

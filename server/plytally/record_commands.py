@@ -10,7 +10,7 @@ import click
 
 from plytally.clock import MachineClock, fresh_id
 from plytally.core.wall import Wall
-from plytally.failing import telling_failures
+from plytally.failing import NOT_ALL, telling_failures
 from plytally.opened import opened
 from plytally.options import data_option
 from plytally.progress import counting
@@ -22,6 +22,7 @@ from plytally.showing import counted
 from plytally.store.errors import telling
 from plytally.web.record_photos import small_photos
 from plytally.workshop.carrying import take_export
+from plytally.workshop.phone_file import take_phone_file
 from plytally.workshop.record_copy import content_of, scope_of
 from plytally.workshop.stock_shelf import TABLE, stock_in, take_stock
 
@@ -127,4 +128,28 @@ def import_(source: Path, data: Path) -> None:
     click.echo(f"{data}: {lines} of the log and {media}; the last line's hash is {found.head.hash}")
 
 
-COMMANDS = (record, stock, export_, import_)
+@click.command("take-in")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@data_option
+@telling_failures
+def take_in(file: Path, data: Path) -> None:
+    """Bring FILE, which a phone saved ("Save everything to a file"), into the log.
+
+    For a phone that cannot sync any more. Taking it twice changes nothing; stop 'plytally serve' before.
+    """
+    with opened(data) as bench, counting("taking in") as step:
+        taken = take_phone_file(bench, file, step)
+    changes = counted(taken.new, "new note or change", "new notes and changes")
+    media = counted(taken.media, "sound or photo", "sounds and photos")
+    click.echo(f"{file}: {changes}, {taken.known} known already, {media}")
+    if taken.notes:
+        click.echo(f"{counted(taken.notes, 'entry', 'entries')} made of what the phone had not gone through")
+    for refused in taken.refused:
+        click.echo(f"put aside: {refused}", err=True)
+    for name in taken.damaged:
+        click.echo(f"damaged in the file, not taken: {name}", err=True)
+    if taken.refused or taken.damaged:
+        raise SystemExit(NOT_ALL)
+
+
+COMMANDS = (record, stock, export_, import_, take_in)

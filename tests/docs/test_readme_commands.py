@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from support.phone_files import saved_by_a_phone
 
 from plytally.cli import main
 
@@ -29,6 +30,7 @@ def shop(tmp_path_factory):
     shutil.copy(ROOT / "demo_entries/recordings/05.ogg", folder / "note.ogg")
     shutil.copy(ROOT / "demo_entries/stock.yaml", folder / "my-stock.yaml")
     (folder / "stick").mkdir()
+    saved_by_a_phone(folder / "my-phone.zip")
     return folder
 
 

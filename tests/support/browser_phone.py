@@ -264,6 +264,10 @@ class Phone:
         """How many bytes lie in the pieces of one sound or photo."""
         return self.ask(phone_tables.BYTES, medium)
 
+    def samples(self, medium):
+        """The samples of one sound."""
+        return self.ask(phone_tables.SAMPLES, medium)
+
     def unsent(self):
         text = self.page.locator(".unsent").inner_text()
         found = re.match(r"\d+", text)

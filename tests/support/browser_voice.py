@@ -25,6 +25,18 @@ def spoken_file(text: str, folder: Path, voice: str = "en-us", speed: int = 150)
     return made
 
 
+def spoken_twice(text: str, pause: float, folder: Path) -> Path:
+    """`text` twice with a pause of so many seconds, after four seconds of noise and before many more."""
+    made = folder / "twice.wav"
+    with wave.open(str(spoken_file(text, folder))) as sound:
+        whole = np.frombuffer(sound.readframes(sound.getnframes()), np.int16)
+    speech = whole[int(BEFORE * RATE) : -int(AFTER * RATE)]
+    noise = whole[-int(AFTER * RATE) :]
+    quiet = lambda length: noise[: int(length * RATE)]  # noqa: E731
+    _write(made, np.concatenate([quiet(4), speech, quiet(pause), speech, noise]))
+    return made
+
+
 def silent_in_between(folder: Path) -> Path:
     """Two seconds of noise, then nothing at all, as from a microphone that another app has taken."""
     made = folder / "silent.wav"

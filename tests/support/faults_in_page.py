@@ -91,3 +91,78 @@ COUNTED_MICROPHONE = """{
     return stream;
   };
 }"""
+
+# A microphone of our own making, in which a word can be put at a known moment: `wordThenTouch(ms)` lets it
+# sound briefly, and touches the sheet so many milliseconds after; the page can do nothing in between.
+OWN_MICROPHONE = """{
+  window.tracks = [];
+  let room;
+  const made = () => {
+    const context = new AudioContext({ sampleRate: 48000 });
+    const into = context.createMediaStreamDestination();
+    const word = new GainNode(context, { gain: 0 });
+    const hum = new GainNode(context, { gain: 0.01 });
+    for (const [hertz, through] of [[1000, word], [100, hum]]) {
+      const source = new OscillatorNode(context, { frequency: hertz });
+      source.connect(through).connect(into);
+      source.start();
+    }
+    return { context, into, word };
+  };
+  MediaDevices.prototype.getUserMedia = async () => {
+    room ??= made();
+    const stream = room.into.stream.clone();
+    window.tracks.push(...stream.getAudioTracks());
+    return stream;
+  };
+  window.wordThenTouch = (ms) => {
+    room ??= made();
+    const at = room.context.currentTime + 0.02;
+    room.word.gain.setValueAtTime(0.8, at);
+    room.word.gain.setValueAtTime(0, at + 0.08);
+    const touchAt = performance.now() + ms;
+    while (performance.now() < touchAt);
+    const touch = new PointerEvent("pointerdown", { button: 0, bubbles: true });
+    document.querySelector("[data-record]").dispatchEvent(touch);
+    return true;
+  };
+}"""
+
+
+def hasty(millis):
+    """Timers of just so many milliseconds, which nobody waits for in a test, end soon."""
+    return f"""{{
+  const set = window.setTimeout;
+  window.setTimeout = (work, ms, ...given) => set(work, ms === {millis} ? 300 : ms, ...given);
+}}"""
+
+
+COUNTED_WAKE_LOCKS = """{
+  window.locks = [];
+  const request = WakeLock.prototype.request;
+  WakeLock.prototype.request = async function (...given) {
+    const lock = await request.apply(this, given);
+    window.locks.push(lock);
+    return lock;
+  };
+}"""
+
+# A voice that begins to speak and does not come to an end.
+ENDLESS_VOICE = (
+    """SpeechSynthesis.prototype.speak = (words) => { setTimeout(() => words.onstart?.(), 0); };"""
+)
+
+# What a headset's button would call, and what plays.
+KEPT_PRESSES = """{
+  window.presses = {};
+  const set = MediaSession.prototype.setActionHandler;
+  MediaSession.prototype.setActionHandler = function (name, act) {
+    set.call(this, name, act);
+    window.presses[name] = act;
+  };
+  const play = HTMLMediaElement.prototype.play;
+  HTMLMediaElement.prototype.play = function () {
+    window.playing = this;
+    return play.call(this);
+  };
+}"""

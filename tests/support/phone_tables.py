@@ -62,6 +62,18 @@ BYTES = (
 }"""
 )
 
+SAMPLES = (
+    """async (id) => {"""
+    + OPENED
+    + """
+  const db = await opened();
+  const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
+  const pieces = await all(db.transaction("pieces").objectStore("pieces").getAll(range));
+  db.close();
+  return pieces.flatMap((piece) => [...new Int16Array(piece)]);
+}"""
+)
+
 HASHES = (
     """async () => {"""
     + OPENED

@@ -9,15 +9,23 @@ export interface Ear {
 
 const ABOVE = 0.12;
 const FEW = 2;
+/** Tenths of a second in which only the shop is listened to. */
+const LEARNING = 8;
 
 /** `silence` is how many seconds of quiet end a note. */
 export function ear(silence: number): Ear {
-  let floor = 0.3;
+  let floor = 0;
+  let learnt = 0;
   let loud = 0;
   let quiet = 0;
   let inNote = false;
   return {
     hear(loudness) {
+      if (learnt < LEARNING) {
+        floor = (floor * learnt + loudness) / (learnt + 1);
+        learnt += 1;
+        return "nothing";
+      }
       const speaks = loudness > floor + ABOVE;
       floor = loudness < floor ? floor * 0.8 + loudness * 0.2 : floor + (speaks ? 0.0002 : 0.004);
       loud = speaks ? loud + 1 : 0;
