@@ -35,6 +35,26 @@ def test_a_layup_is_built_by_touch_and_every_button_fits_a_glove(shop, phones, w
     assert fields == {"part": "elevator spar", "side": "right", "face": "aft", "plies": 2, "material": "BID"}
 
 
+def test_an_entry_that_is_half_built_outlives_a_reload_with_its_digits(shop, phones):
+    phone = phones(shop.url)
+    phone.pair(shop.code())
+    begin(phone)
+    choose(phone, "resin mixed")
+    phone.page.get_by_text("How much?").wait_for()
+    for key in "80":
+        phone.page.locator(".pad").get_by_role("button", name=key, exact=True).click()
+    phone.page.reload()
+    phone.page.get_by_text("How much?").wait_for()
+    assert phone.page.locator(".pad .number").inner_text() == "80"
+    phone.page.locator(".pad").get_by_role("button", name="grams", exact=True).click()
+    phone.page.get_by_role("button", name="Keep", exact=True).click()
+    phone.until_operations(1)
+    assert phone.kept("operations")[0]["operation"]["body"]["entry"]["fields"] == {"mass": "80 g"}
+    phone.page.reload()
+    phone.sheet.wait_for()
+    assert phone.page.locator(".building").count() == 0
+
+
 def test_a_note_that_was_not_understood_is_told_by_touch_and_keeps_its_sound(shop, phones, tmp_path):
     phone = phones(shop.url, says=ELSE)
     phone.pair(shop.code())

@@ -1,7 +1,7 @@
 // An entry by large buttons, for gloves and for words that are not heard: one choice after the other, from the
 // print's own names. What comes of it is a sentence, and it goes the same way as a written one.
 import "./building.css";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import type { Choice, Chosen } from "../understand/messages";
 import * as state from "../state";
 import { type Picked, dropHalfBuilt, keepHalfBuilt, leftHalfBuilt } from "../work/half_built";
@@ -59,7 +59,7 @@ export function Building({ about, kind, close: gone }: { about: string | null; k
       here = false;
     };
   }, [picked, state.mindPower.value.kind]);
-  useEffect(() => keepHalfBuilt({ about, kind, picked, number, day }), [about, kind, picked, number, day]);
+  useLayoutEffect(() => keepHalfBuilt({ about, kind, picked, number, day }), [about, kind, picked, number, day]);
   const more = picked.length > begun.length;
   const close = (): void => {
     dropHalfBuilt();

@@ -39,28 +39,37 @@ export function Work() {
   );
 }
 
-/** What was said back; where it is longer than its place, a touch gives it the sheet's. */
+/** What was said back. Where it is longer than its place, a touch gives it the sheet's, and the next turn its page. */
 function SaidBack() {
   const said = state.said.value;
   const waits = state.inLine.value;
   const here = useRef<HTMLElement>(null);
   const [wide, setWide] = useState(false);
   const [cut, setCut] = useState(false);
+  const [end, setEnd] = useState(false);
   useEffect(() => setWide(false), [said]);
   useLayoutEffect(() => {
     const box = here.current;
-    if (box && !wide) setCut(box.scrollHeight > box.clientHeight + 8);
+    if (!box) return;
+    if (!wide) setCut(box.scrollHeight > box.clientHeight + 8);
+    setEnd(atEnd(box));
   });
+  const touch = ({ currentTarget: box }: { currentTarget: HTMLElement }): void => {
+    if (wide && !atEnd(box)) box.scrollTop += box.clientHeight * 0.85;
+    else setWide(cut && !wide);
+  };
   return (
-    <section ref={here} class={`said ${said?.tone ?? "plain"}${wide ? " wide" : ""}${cut ? " cut" : ""}`} aria-live="polite" tabIndex={0} onClick={() => setWide(cut && !wide)}>
+    <section ref={here} class={`said ${said?.tone ?? "plain"}${wide ? " wide" : ""}${cut ? " cut" : ""}`} aria-live="polite" tabIndex={0} onClick={touch} onScroll={(event) => setEnd(atEnd(event.currentTarget))}>
       {(said?.lines ?? [HINT]).map((line) => (
         <p key={line}>{line}</p>
       ))}
       {waits > 0 && <p class="small">{waits === 1 ? "one note is being gone through" : `${waits} notes are being gone through`}</p>}
-      {cut && <span class="more" aria-hidden="true">{wide ? "less" : "all"}</span>}
+      {cut && <span class="more" aria-hidden="true">{wide && end ? "less" : "more"}</span>}
     </section>
   );
 }
+
+const atEnd = (box: HTMLElement): boolean => box.scrollTop + box.clientHeight >= box.scrollHeight - 8;
 
 const HINT = "Say what you did: “laid two plies bid on the right elevator spar aft face”";
 
