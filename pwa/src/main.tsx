@@ -3,7 +3,7 @@ import "./looks.css";
 import { render } from "preact";
 import { checkCalls } from "./calls/subscribe";
 import { whenBlocked, whenFull, whenNewer } from "./keep/db";
-import { self } from "./keep/operations";
+import { offerAgain, self } from "./keep/operations";
 import { askToLast, makeRoomNow, whyNotKept } from "./keep/room";
 import { App } from "./screens/app";
 import { speakAloud } from "./speak/speak";
@@ -47,6 +47,7 @@ async function takeUp(): Promise<void> {
     await self();
     const cut = await closeCut();
     if (cut > 0) state.said.value = { lines: [`taken up again: ${cut === 1 ? "a recording that was" : `${cut} recordings that were`} cut short`], entry: null, tone: "plain" };
+    await offerAgain();
     await count();
   } catch (problem) {
     state.said.value = { lines: [`this phone cannot keep anything now: ${whyNotKept(problem)}`], entry: null, tone: "wrong" };

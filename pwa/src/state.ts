@@ -103,4 +103,4 @@ export const notUnderstood = computed(() => {
 /** An entry is being built by touch; `about` is the note that it tells anew, null for one of its own; `kind`: of this kind. */
 export const building = signal<{ about: string | null; kind?: string | undefined } | null>(null);
 
-export const unsentCount = computed(() => unsent.value.operations + unsent.value.media + inLine.value);
+export const unsentCount = computed(() => unsent.value.operations + unsent.value.media + unsent.value.refused.length + inLine.value);

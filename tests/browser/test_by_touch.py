@@ -49,7 +49,10 @@ def test_an_entry_that_is_half_built_outlives_a_reload_with_its_digits(shop, pho
     phone.page.locator(".pad").get_by_role("button", name="grams", exact=True).click()
     phone.page.get_by_role("button", name="Keep", exact=True).click()
     phone.until_operations(1)
-    assert phone.kept("operations")[0]["operation"]["body"]["entry"]["fields"] == {"mass": "80 g"}
+    assert phone.kept("operations")[0]["operation"]["body"]["entry"]["fields"]["mass"] == {
+        "amount": "80",
+        "unit": "g",
+    }
     phone.page.reload()
     phone.sheet.wait_for()
     assert phone.page.locator(".building").count() == 0

@@ -95,3 +95,11 @@ export const waiting = (limit: number): Promise<Row[]> =>
     const rows = await db.getAllFromIndex("operations", "there", 0);
     return rows.sort((one, other) => one.operation.number - other.operation.number).slice(0, limit);
   });
+
+/** Let what the shop computer put aside be sent once more: a newer one may know what an older did not. */
+export const offerAgain = (): Promise<number> =>
+  keep(["operations"], async (tx) => {
+    const rows = await tx.objectStore("operations").index("there").getAll(2);
+    for (const { why: _why, ...row } of rows) await tx.objectStore("operations").put({ ...row, there: 0 });
+    return rows.length;
+  });

@@ -1,6 +1,7 @@
 // The phone and its shop computer: pairing, what is not there yet, how this phone behaves, room, copy-out.
 import { useState } from "preact/hooks";
 import { copyOut, save } from "../keep/copy_out";
+import { offerAgain } from "../keep/operations";
 import { askToLast } from "../keep/room";
 import { BetterEar } from "./better_ear";
 import * as state from "../state";
@@ -60,8 +61,8 @@ function Sending() {
       {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
       {now.kind === "waiting" && <p>{now.why}. It is tried again by itself.</p>}
       {now.kind === "unpaired" && <p>{now.why || "This phone is not paired yet."} Nothing on it is lost by that.</p>}
-      {refused.map((row) => <p class="open" key={row.id}>The shop computer put one aside: {row.why}</p>)}
-      <button class="do" onClick={() => void syncNow()}>Send now</button>
+      {refused.map((row) => <p class="open" key={row.id}>The shop computer put one aside: {row.why}. It stays here, and goes again with “Send now” and at each start.</p>)}
+      <button class="do" onClick={() => void offerAgain().then(syncNow)}>Send now</button>
     </section>
   );
 }
