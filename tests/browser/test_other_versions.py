@@ -23,9 +23,9 @@ def newer(environ, start_response, app):
     status, headers, body = answered(app, environ)
     answer = json.loads(body)
     phone = Device("a-newer-phone")
-    sketch = phone.does(UNKNOWN_ACT, phone.notes().id, {"lines": [[1, 2], [3, 4]]})
+    sketch = phone.notes().as_json() | {"act": UNKNOWN_ACT, "body": {"lines": [[1, 2], [3, 4]]}}
     odd = phone.notes({"kind": "cast", "fields": {"mould": "nose ring"}, "said": "cast it", "unused": []})
-    answer["operations"] += [sketch.as_json(), odd.as_json()]
+    answer["operations"] += [sketch, odd.as_json()]
     answer["received"] += [answer["server_time"]] * 2
     body = json.dumps(answer | {"weather": {"air": "dry"}}).encode()
     start_response(status, list((headers | {"Content-Length": str(len(body))}).items()))
