@@ -17,6 +17,8 @@ export interface Microphone {
   listen(from: number, take: (samples: Int16Array<ArrayBuffer>, at: number) => void): () => Promise<void>;
   /** Whether sound can still come in. */
   alive(): boolean;
+  /** Whether anything listens. */
+  used(): boolean;
   close(): void;
 }
 
@@ -81,6 +83,9 @@ export function wake(): void {
   if (open && context?.state === "suspended") void context.resume();
 }
 
+/** Whether a recording or hands-free needs the microphone now. */
+export const inUse = (): boolean => open?.used() ?? false;
+
 /** Whether the builder has allowed the microphone for good, so that opening it asks nothing. */
 export async function allowed(): Promise<boolean> {
   try {
@@ -121,6 +126,7 @@ function tapped(stream: MediaStream, sound: AudioContext): Microphone {
     moment: (performanceMs) => sound.currentTime - (performance.now() - performanceMs) / 1000,
     pageTime: (moment) => performance.now() - (sound.currentTime - moment) * 1000,
     alive: () => !closed && track?.readyState === "live" && sound.state !== "closed",
+    used: () => takers.size > 0,
     listen: (from, take) => {
       const id = (last += 1);
       const ended = new Promise<void>((done) => {

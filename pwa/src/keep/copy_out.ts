@@ -55,6 +55,7 @@ const aboutIt = (medium: Medium) => ({
   noted: medium.stage === "noted",
   entry: medium.entry,
   remark: medium.remark ?? "",
+  reading: medium.reading ?? "",
 });
 
 const lines = (each: string[]): Uint8Array => new TextEncoder().encode(each.map((line) => `${line}\n`).join(""));

@@ -99,8 +99,14 @@ function Reading({ voice, here, again, done }: { voice: Voice; here: ReadonlySet
   }
   const begin = async (): Promise<void> => {
     try {
-      const begun = await start(await microphone(), {
+      const mic = await microphone();
+      const begun = start(mic, mic.moment(performance.now()), {
         level: setLevel,
+        first: () => undefined,
+        notBegun: (problem) => {
+          setRecording(undefined);
+          setWrong(whyNotKept(problem));
+        },
         failed: setWrong,
         silent: () => setWrong("no sound is coming in: the microphone is covered, off, or another app has it"),
       });

@@ -1,7 +1,7 @@
 // Holds the microphone ready while the Bench is in front, so that a touch records from its own moment on. It is
 // let go on another page, out of sight, and after a while without a note: nobody should have to wonder.
 import { effect } from "@preact/signals";
-import { allowed, flowing, letGo, loadAhead, microphone, wake } from "../capture/microphone";
+import { allowed, flowing, inUse, letGo, loadAhead, microphone, wake } from "../capture/microphone";
 import * as state from "../state";
 import { handsFree, handsFreeIsOn } from "./hands_free";
 
@@ -47,5 +47,8 @@ async function openIfAllowed(): Promise<void> {
 /** Where it was allowed for this once, it is kept: to ask again and again would be worse. */
 async function leave(): Promise<void> {
   const good = await allowed();
-  if (good && state.stage.value === "ready" && !handsFreeIsOn()) letGo();
+  if (!good || state.stage.value !== "ready") return;
+  if (!inUse()) return letGo();
+  clearTimeout(goes);
+  goes = setTimeout(() => void leave(), AWAY_MS);
 }

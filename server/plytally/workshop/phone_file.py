@@ -153,7 +153,7 @@ def _note_words(bench: Bench, waiting: Mapping[str, Any]) -> int:
 def _note_medium(bench: Bench, about: Mapping[str, Any], kept: Mapping[str, str]) -> int:
     """A sound or photo that no entry of the phone tells of yet."""
     asker, address = _asker(about), kept.get(str(about.get("file")))
-    if asker is None or address is None or _told_of(bench, address):
+    if asker is None or address is None or about.get("reading") or _told_of(bench, address):
         return 0
     sound = about.get("role") == "sound"
     doubts = (Doubt("text", "", "", NOT_UNDERSTOOD),) if sound else ()
