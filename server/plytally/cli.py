@@ -180,3 +180,5 @@ for command in (
     *RECORD_COMMANDS,
 ):
     main.add_command(command)
+for command in main.commands.values():  # its first sentence whole: the list of commands cuts it otherwise
+    command.short_help = command.get_short_help_str(limit=400)

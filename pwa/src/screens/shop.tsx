@@ -13,6 +13,8 @@ import { YourVoice } from "./your_voice";
 
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
 
+const counted = (number: number, one: string, many: string): string => `${number} ${number === 1 ? one : many}`;
+
 const day = (wall: string): string => `${wall.slice(0, 10)}, ${wall.slice(11, 16)}`;
 
 export function Shop() {
@@ -56,7 +58,7 @@ function Sending() {
   return (
     <section>
       <h2>To the shop computer</h2>
-      <p class="big">{operations + media === 0 ? "All of it is there." : `${operations} notes and changes, ${media} sounds and photos are only on this phone.`}</p>
+      <p class="big">{operations + media === 0 ? "All of it is there." : `Only on this phone: ${counted(operations, "note or change", "notes and changes")}, ${counted(media, "sound or photo", "sounds and photos")}.`}</p>
       {since && <p>The oldest waits since {day(since)}.</p>}
       {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
       {now.kind === "waiting" && <p>{now.why}. It is tried again by itself.</p>}

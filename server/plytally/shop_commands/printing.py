@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from plytally.core.cards.card import Curve, Told
+from plytally.core.cards.telling import cautions
 from plytally.core.shop.worked import answers, as_json, lines_of, shown
 
 
@@ -22,12 +23,6 @@ def print_lines(told: Told) -> None:
 def print_json(told: Told) -> None:
     """Print one JSON object."""
     click.echo(json.dumps({"results": [as_json(result) for result in told]}, ensure_ascii=False))
-
-
-def cautions(told: Told) -> list[str]:
-    """Every caution once, in the order in which they are first told."""
-    each = (answer.caution for result in told for answer in answers(result))
-    return [caution for caution in dict.fromkeys(each) if caution]
 
 
 def _lines(result: Any) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from plytally.core.cards.card import Ask, Asks, Card, Curve, Holds, Input, Told
@@ -25,10 +25,9 @@ def card_json(card: Card) -> Json:
 
 def told_json(told: Told) -> Json:
     """Verdicts, answers with their working, every caution once, and curves."""
-    found = [answer for result in told if not isinstance(result, str | Curve) for answer in answers(result)]
     return {
         "parts": [part for result in told for part in _parts(result)],
-        "cautions": _cautions(dict.fromkeys(answer.caution for answer in found if answer.caution)),
+        "cautions": cautions(told),
         "curves": [_curve(result) for result in told if isinstance(result, Curve)],
     }
 
@@ -58,9 +57,10 @@ def _answer(answer: Worked[Any]) -> Json:
     }
 
 
-def _cautions(told: Iterable[str]) -> list[str]:
-    """Each once; one that another holds word for word is left out."""
-    every = list(told)
+def cautions(told: Told) -> list[str]:
+    """Each caution once, as first told; one that another holds word for word is left out."""
+    found = (answer for result in told if not isinstance(result, str | Curve) for answer in answers(result))
+    every = dict.fromkeys(answer.caution for answer in found if answer.caution)
     return [one for one in every if not any(one in other for other in every if other != one)]
 
 
