@@ -18,7 +18,6 @@ const STRANGE_NUMBER = 2.6;
 const LONGEST_WORD = 120;
 /** A rival less than this behind (natural logarithm) is told as the runner-up. */
 const CLOSE = { number: 50, name: 26, kind: 60, "left out": 12, alike: 60 };
-export const FARTHEST = Math.max(...Object.values(CLOSE));
 /** How often what was heard is right at a tie, and how fast that rises with the margin. */
 const TIE = 0.65;
 const SLOPE = 15;
@@ -33,6 +32,11 @@ export interface Judged {
 export function isClose({ rival, words, margin }: Judged): boolean {
   if (words.length === 0) return margin < CLOSE["left out"];
   return margin < CLOSE[rival.alike.includes(words.join(" ")) ? "alike" : rival.sort];
+}
+
+/** Whether one of the rivals could still be close if it came no nearer than this. */
+export function mayBeClose(rivals: readonly Rival[], margin: number): boolean {
+  return rivals.some(({ sort, alike }) => margin < Math.max(CLOSE[sort], alike.length > 0 ? CLOSE.alike : 0));
 }
 
 /** Whether free phones fit the spoken part so much better that it is no phrase. */

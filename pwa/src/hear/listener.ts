@@ -5,7 +5,7 @@ import { accepts } from "./accepting";
 import { inBothAccents, sentenceNet, spokenWords } from "./accents";
 import { conditioned, loudOverQuietDb } from "./condition";
 import { Decoder, type Path, answerFor, engine } from "./engine";
-import { FARTHEST, type Judged, isStrange, strangeWords, wordsOf } from "./judging";
+import { type Judged, isStrange, mayBeClose, strangeWords, wordsOf } from "./judging";
 import type { Hearing } from "./messages";
 import { instead, rivalsNet } from "./rivals";
 
@@ -66,7 +66,7 @@ export class Listener {
     const best = this.by(() => this.rivals.listenBy(inBothAccents(sentenceNet(texts)))) ?? this.path;
     const found: Judged[] = [];
     let left = [...rivals];
-    while (left.length > 0 && (found.at(-1)?.margin ?? 0) < FARTHEST) {
+    while (mayBeClose(left, found.at(-1)?.margin ?? -Infinity)) {
       const other = this.by(() => this.rivals.listenBy(inBothAccents(rivalsNet(texts, left))));
       const there = other && instead(texts, left, other.spoken.map(({ text }) => text));
       if (!other || !there) break;
