@@ -63,7 +63,8 @@ KEEP = (
     tx.objectStore("pieces").put(bytes.buffer, [id, 0]);
     tx.objectStore("media").put({
       id, role: "sound", mime: "audio/wav", name: "", stage: "closed",
-      startedMillis: 1767225600000 + at * 60000, pieces: 1, bytes: bytes.length, sha256: null, entry: null, there: 0, thinned: false,
+      startedMillis: 1767225600000 + at * 60000, pieces: 1, bytes: bytes.length, sha256: null, entry: null,
+      there: 0, thinned: false,
     });
   }
   await new Promise((done, fail) => { tx.oncomplete = done; tx.onabort = () => fail(tx.error); });
