@@ -1,11 +1,12 @@
 """What an engine on the phone listens by."""
 
+import json
 import math
 from pathlib import Path
 
 import pytest
 
-from plytally.core.ears import ears, ways_of, weighed_against
+from plytally.core.ears import automaton_of, ears, ways_of, weighed_against
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
 
@@ -35,6 +36,12 @@ def test_every_word_that_may_be_said_has_a_sound_in_both_accents(listened):
 def test_a_word_has_every_way_of_the_dictionary_and_a_trades_word_its_own_too():
     assert ways_of("of", DICTIONARY.get) == ["AH V", "AO V"]
     assert ways_of("flox", DICTIONARY.get) == ["F L OW K S", "F L AA K S"]
+
+
+def test_what_was_made_at_an_earlier_visit_weighs_a_sentence_as_before(listened):
+    text = "mixed nineteen grams of epoxy"
+    kept = automaton_of(json.loads(json.dumps(listened)))
+    assert weighed_against(text, QUILLWING, kept) == weighed_against(text, QUILLWING) != []
 
 
 def test_of_the_rivals_of_nineteen_ninety_is_told_to_sound_alike():

@@ -84,6 +84,8 @@ export interface Asks {
   settle: { takes: [entry: string, field: string, choice: string, changes: [number, number][]]; gives: Reply };
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
+  /** What `ears` gave at an earlier visit, for the same print and core. */
+  hear_by: { takes: [ears: Ears]; gives: null };
   /** A sample of what can be said, for an engine that takes a list of sentences. */
   sentences: { takes: []; gives: string[] };
   rivals: { takes: [text: string]; gives: Rival[] };

@@ -74,6 +74,7 @@ async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const known = await fact<{ key: string; ears: Ears }>("ears");
   const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");
   if (known?.key !== key) await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
+  void thinking.then((mind) => mind.ask("hear_by", ears)).catch(() => undefined); // it only spares the first note a wait
   return (await betterEar(thinking, ears)) ?? ear(ears, (await keptMeans())?.bytes);
 }
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from plytally.core.accents import in_british
-from plytally.core.automaton import likelihoods
+from plytally.core.automaton import Arc, Automaton, likelihoods
 from plytally.core.doubting import KIND
 from plytally.core.grammar import words_of
 from plytally.core.listening import SAMPLE_SENTENCES, Rival, listened, listening, rivals, sample
@@ -57,6 +57,12 @@ def _with(ways: Sequence[str], word: str, taught: Mapping[str, Sequence[str]]) -
     return list(dict.fromkeys([*ways, *taught.get(word, ())]))
 
 
+def automaton_of(made: Mapping[str, Any]) -> Automaton:
+    """The automaton in what `ears` gave."""
+    arcs = tuple(Arc(start, end, word) for start, end, word, _ in made["arcs"])
+    return Automaton(made["states"], arcs, tuple(state for state, _ in made["ends"]))
+
+
 def ways_of(word: str, dictionary: Dictionary) -> list[str]:
     """How the word is said, by the engine's dictionary; the trade's words as the trade says them too."""
     names = (word, *(f"{word}({number})" for number in _VARIANTS))
@@ -66,7 +72,9 @@ def ways_of(word: str, dictionary: Dictionary) -> list[str]:
     return list(dict.fromkeys([*known, *pronunciations(word, dictionary)]))
 
 
-def weighed_against(text: str, vocabulary: Vocabulary) -> list[dict[str, Any]]:
+def weighed_against(
+    text: str, vocabulary: Vocabulary, listens: Automaton | None = None
+) -> list[dict[str, Any]]:
     """What else could have been said in each weighty place of a sentence of the phrasebook.
 
     `sort` is "number", "kind" or "name"; `alike` are the others that are easily taken for what was heard.
@@ -79,7 +87,7 @@ def weighed_against(text: str, vocabulary: Vocabulary) -> list[dict[str, Any]]:
             "sort": _sort(rival),
             "alike": _alike(rival),
         }
-        for rival in rivals(text, vocabulary)
+        for rival in rivals(text, vocabulary, listens)
     ]
 
 

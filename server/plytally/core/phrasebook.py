@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from plytally.core.beginnings import first_words
 from plytally.core.grammar import Found, Known, Node, Words, match, words_of
 from plytally.core.jsgf import phrase
 from plytally.core.sayings import ENTRIES
@@ -16,6 +17,9 @@ from plytally.core.slots import slots
 from plytally.core.vocabulary import Vocabulary
 
 __all__ = ["COMMANDS", "ENTRIES", "QUESTIONS", "Phrase", "Reading", "phrase_words", "phrases", "readings"]
+
+ANY_WORD = ""
+"""Stands for the words that no row begins with."""
 
 QUESTIONS: dict[str, tuple[str, ...]] = {**ASKED, **SHOP_PHRASES}
 
@@ -67,11 +71,21 @@ def _as_it_can_be_said(text: str, named: dict[str, Node]) -> str:
 
 def readings(words: Words, at: int, vocabulary: Vocabulary, known: Known) -> list[Reading]:
     """Every phrase that can be read from word `at` on, each as far as it goes."""
+    rows = _by_beginning(vocabulary)
+    here = words[at] if at < len(words) else ANY_WORD
     return [
         Reading(row, at, end, found)
-        for row in phrases(vocabulary)
+        for row in rows.get(here, rows[ANY_WORD])
         for end, found in match(row.node, words, at, known)
     ]
+
+
+@lru_cache(maxsize=4)
+def _by_beginning(vocabulary: Vocabulary) -> dict[str, tuple[Phrase, ...]]:
+    """For each word the rows that may begin with it, in the table's order: most of the rows may not."""
+    begins = [(row, first_words(row.node)) for row in phrases(vocabulary)]
+    known = {ANY_WORD, *(word for _, words in begins for word in words or ())}
+    return {word: tuple(row for row, words in begins if words is None or word in words) for word in known}
 
 
 @lru_cache(maxsize=4)

@@ -13,6 +13,7 @@ from typing import Any
 
 from plytally.core import clock_answers
 from plytally.core.answering import answered, catch_up, dated, owed
+from plytally.core.automaton import Automaton
 from plytally.core.body import WITHDRAWN
 from plytally.core.cards.keeping import bench_cards, entry_of, work_out
 from plytally.core.checking import check_new
@@ -23,7 +24,7 @@ from plytally.core.clocks import ClockBook
 from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
-from plytally.core.ears import ears, weighed_against
+from plytally.core.ears import automaton_of, ears, weighed_against
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
@@ -39,6 +40,7 @@ from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
 from plytally.core.replies import told as _told
 from plytally.core.retelling import retold
+from plytally.core.said_tree import listening, sample
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.settling import settled
@@ -68,6 +70,7 @@ class Pocket:
         self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
         self.vocabulary = from_schedule(self.schedule, words or {})
         self._ledger = Ledger(self.schedule)
+        self._listens: Automaton | None = None
         self._fold, self._state = Fold(), State()
         self._book = ClockBook(ResinTimes.from_json(resin_times or {}).with_print(self.schedule))
 
@@ -158,9 +161,15 @@ class Pocket:
         """What an engine on the phone listens by: the automaton, and how each of its words is said."""
         return ears(self.vocabulary, dictionary)
 
+    def hear_by(self, made: Json) -> None:
+        """Take back what `ears` gave for this print, so that the first note need not wait for it."""
+        self._listens = automaton_of(made)
+        for sentence in sample(listening(self.vocabulary), 1):
+            self.rivals(sentence)  # what is worked out once for all notes
+
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""
-        return weighed_against(text, self.vocabulary)
+        return weighed_against(text, self.vocabulary, self._listens)
 
     def cards(self) -> Json:
         """The sums that can be asked, what the builder's own cloths are, and the places to keep one at."""

@@ -67,11 +67,13 @@ def listened(vocabulary: Vocabulary) -> Automaton:
     return automaton(listening(vocabulary))
 
 
-def rivals(text: str, vocabulary: Vocabulary) -> tuple[Rival, ...]:
+def rivals(text: str, vocabulary: Vocabulary, listens: Automaton | None = None) -> tuple[Rival, ...]:
     """For each weighty field of a sentence of the grammar, and for its kind, what else could stand there.
 
     An empty other means that nothing was said there. A sentence that is not of the grammar has none.
+    `listens` is the grammar's automaton, where it is at hand: making it takes a second or more.
     """
+    listens = listens or listened(vocabulary)
     words = tuple(text.split())
     reading = whole_reading(words, vocabulary)
     if reading is None:
@@ -80,9 +82,9 @@ def rivals(text: str, vocabulary: Vocabulary) -> tuple[Rival, ...]:
     for found in reading.found:
         if found.field not in FIELDS or FIELDS[found.field].weighty:
             spans.setdefault((found.start, found.end), []).append(found)
-    made = [_rival(words, start, end, found, vocabulary) for (start, end), found in spans.items()]
+    made = [_rival(words, start, end, found, vocabulary, listens) for (start, end), found in spans.items()]
     for start, end, others in other_kinds(words, reading, vocabulary):
-        made.append(_between((KIND,), words, start, end, others, vocabulary))
+        made.append(_between((KIND,), words, start, end, others, listens))
     return tuple(rival for rival in made if rival.others)
 
 
@@ -93,12 +95,14 @@ def whole_reading(words: Words, vocabulary: Vocabulary) -> Reading | None:
     return max(whole, key=lambda reading: len(reading.found), default=None)
 
 
-def _rival(words: Words, start: int, end: int, found: list[Found], vocabulary: Vocabulary) -> Rival:
+def _rival(
+    words: Words, start: int, end: int, found: list[Found], vocabulary: Vocabulary, listens: Automaton
+) -> Rival:
     fields = tuple(each.field for each in found)
     others = _ways(found[0], vocabulary)
     if found[0].field in OPTIONAL:
         others.append(NOT_SAID)
-    return _between(fields, words, start, end, others, vocabulary)
+    return _between(fields, words, start, end, others, listens)
 
 
 def _between(
@@ -107,12 +111,11 @@ def _between(
     start: int,
     end: int,
     others: Iterable[str],
-    vocabulary: Vocabulary,
+    listens: Automaton,
 ) -> Rival:
     """The rival with those of the others that make another sentence of the grammar."""
     before, heard, after = words[:start], words[start:end], words[end:]
     said = {other: tuple(other.split()) for other in others}
-    listens = listened(vocabulary)
     kept = tuple(
         other
         for other, there in said.items()
@@ -153,9 +156,14 @@ def _sayings(vocabulary: Vocabulary) -> Mapping[str, tuple[tuple[str, FieldValue
 
 
 def _all_nodes(root: Node) -> Iterator[Node]:
+    """Each once: an amount's node stands in many phrases."""
     waiting = [root, *(rule.part for rule in rules(root).values())]
+    met: set[int] = set()
     while waiting:
         node = waiting.pop()
+        if id(node) in met:
+            continue
+        met.add(id(node))
         yield node
         if not isinstance(node, Rule):
             waiting.extend(children(node))
