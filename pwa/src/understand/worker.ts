@@ -24,7 +24,8 @@ def answer(name, takes, lookup):
             copy, rows = given
             _pocket = Pocket(copy["print"], copy["words"], copy.get("resin_times"))
             refused = _pocket.saw(rows)
-            _pocket.take("what is owed", "2026-01-01T00:00:00Z")  # the tables are made by the first question
+            for said in ("what is owed", "laid two plies of bid"):  # what the first of each would wait for
+                _pocket.take(said, "2026-01-01T00:00:00Z")
             gc.freeze()  # nor does it later: a question would wait for it
         finally:
             gc.enable()

@@ -40,7 +40,7 @@ from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
 from plytally.core.replies import told as _told
 from plytally.core.retelling import retold
-from plytally.core.said_tree import listening, sample
+from plytally.core.rivals import ways_of_fields
 from plytally.core.schedule import Schedule
 from plytally.core.schedule_reading import schedule_from_json
 from plytally.core.settling import settled
@@ -164,8 +164,7 @@ class Pocket:
     def hear_by(self, made: Json) -> None:
         """Take back what `ears` gave for this print, so that the first note need not wait for it."""
         self._listens = automaton_of(made)
-        for sentence in sample(listening(self.vocabulary), 1):
-            self.rivals(sentence)  # what is worked out once for all notes
+        ways_of_fields(self.vocabulary)  # which is kept, as well
 
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""

@@ -129,7 +129,7 @@ def _ways(found: Found, vocabulary: Vocabulary) -> list[str]:
     if found.field in PLACE:
         named = ((way, name.name) for name in _place_names(found.field, vocabulary) for way in name.spoken)
         return [way for way, value in named if value != found.value]
-    return [way for way, value in _sayings(vocabulary).get(found.field, ()) if value != found.value]
+    return [way for way, value in ways_of_fields(vocabulary).get(found.field, ()) if value != found.value]
 
 
 def ways_to_say(field: str, value: FieldValue, vocabulary: Vocabulary) -> list[str]:
@@ -140,7 +140,7 @@ def ways_to_say(field: str, value: FieldValue, vocabulary: Vocabulary) -> list[s
 
 
 @lru_cache(maxsize=4)
-def _sayings(vocabulary: Vocabulary) -> Mapping[str, tuple[tuple[str, FieldValue], ...]]:
+def ways_of_fields(vocabulary: Vocabulary) -> Mapping[str, tuple[tuple[str, FieldValue], ...]]:
     """By field, every way to say every value that is listened for."""
     sayings: dict[str, dict[str, FieldValue]] = {}
     for node in _all_nodes(listening(vocabulary)):
