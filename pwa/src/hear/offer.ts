@@ -3,7 +3,7 @@
 import { fact, setFact } from "../keep/db";
 import { sha256 } from "../keep/media";
 import { ask } from "../sync/ask";
-import { archiveOf, dropPieces, hasPiece, keepPiece } from "./pieces";
+import { archiveOf, dropOthers, dropPieces, hasPiece, keepPiece } from "./pieces";
 
 export interface Offer {
   name: string;
@@ -36,6 +36,7 @@ export async function offered(): Promise<Offer | null | undefined> {
 export async function fetchModel(offer: Offer, told: (share: number) => void): Promise<void> {
   const path = archiveOf(offer.address);
   const token = await fact<string>("token");
+  await dropOthers(path);
   for (const [number, hash] of offer.pieces.entries()) {
     if (!(await hasPiece(path, number))) await fetchPiece(offer, path, number, hash, token ?? "");
     told((number + 1) / offer.pieces.length);

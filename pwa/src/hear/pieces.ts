@@ -12,6 +12,12 @@ export async function keepPiece(path: string, number: number, bytes: ArrayBuffer
   await (await caches.open(CACHE)).put(at(path, number), new Response(bytes));
 }
 
+/** Let go what is here of other archives. */
+export async function dropOthers(path: string): Promise<void> {
+  const cache = await caches.open(CACHE);
+  for (const request of await cache.keys()) if (new URL(request.url).pathname !== path) await cache.delete(request);
+}
+
 export async function dropPieces(): Promise<void> {
   await caches.delete(CACHE);
 }

@@ -47,18 +47,21 @@ function loaded(model: Model): Promise<VoskClient> {
     const client = new VoskClient({
       modelUrl: archiveOf(model.address), workerUrl: `${__VOSK__}vosk.worker.js`, wasmUrl: `${__VOSK__}vosk.wasm`, logLevel: -2,
     });
-    const late = setTimeout(() => {
+    /** Its worker ends, and with it all the memory that it took. */
+    const giveUp = (why: string): void => {
+      clearTimeout(late);
       client.terminate();
-      fail(new NoHearing(`the model ${model.name} did not load in time`));
-    }, LOADED_WITHIN_MS);
+      fail(new NoHearing(why));
+    };
+    const late = setTimeout(() => giveUp(`the model ${model.name} did not load in time`), LOADED_WITHIN_MS);
     client.on("load", (message) => {
       clearTimeout(late);
       if ("result" in message && message.result) done(client);
-      else fail(new NoHearing(`the model ${model.name} does not load`));
+      else giveUp(`the model ${model.name} is damaged`);
     });
     client.on("error", (message) => {
-      clearTimeout(late);
-      fail(new NoHearing("error" in message ? message.error : `the model ${model.name} does not load`));
+      const told = ("error" in message && message.error) || `the model ${model.name} is damaged`;
+      giveUp(/memory|allocat/i.test(told) ? "this phone has too little memory for it" : told);
     });
   });
 }
