@@ -49,12 +49,13 @@ def run(given: str) -> str:
 
 
 def _chosen(pocket, kind):
-    """A walk through the buttons for one kind: the first choice each time, 22 on each pad."""
+    """A walk through the buttons for one kind: the first choice each time, 22 on each pad, 90 minutes."""
     picked, walk = {"kind": kind}, []
     while (answer := pocket.choose(picked))["ask"] is not None:
         walk.append(answer)
         ask = answer["ask"]
-        picked[ask["field"]] = f"22 {ask['units'][0]}" if ask["units"] else ask["choices"][0]["value"]
+        number = f"22 {ask['units'][0]}" if ask["units"] else "90 min"
+        picked[ask["field"]] = ask["choices"][0]["value"] if ask["choices"] else number
     return [*walk, answer]
 
 
