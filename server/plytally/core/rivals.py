@@ -136,7 +136,7 @@ def ways_to_say(field: str, value: FieldValue, vocabulary: Vocabulary) -> list[s
     """Every way to say this value of a field that is listened for."""
     if field in PLACE:
         return [way for name in _place_names(field, vocabulary) if name.name == value for way in name.spoken]
-    return [way for way, other in _sayings(vocabulary).get(field, ()) if other == value]
+    return [way for way, other in ways_of_fields(vocabulary).get(field, ()) if other == value]
 
 
 @lru_cache(maxsize=4)
