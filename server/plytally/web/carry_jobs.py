@@ -78,7 +78,7 @@ class Carrier:
         shutil.rmtree(self._folder, ignore_errors=True)
 
     def export(self) -> Job:
-        """Begin to write everything into one file; `busy` while another export or import is at work."""
+        """Begin to write everything into one file; `cannot` while another export or import is at work."""
         job = self._begin("export", "working", "reading the log")
         self._start(job, self._write)
         return job
@@ -131,7 +131,7 @@ class Carrier:
         """A job of its own, in the place of those that are done or were given up."""
         with self._mutex:
             if any(job.state == "working" for job in self._jobs.values()):
-                raise Problem("busy", "another export or import is at work; wait until it is done")
+                raise Problem("cannot", "another export or import is at work; wait until it is done")
             self._jobs.clear()
             shutil.rmtree(self._folder, ignore_errors=True)  # copies only
             with telling("preparing", self._folder):

@@ -1,7 +1,7 @@
 // The small forms in which something is typed: a value, other words, two entries of one, a reason.
 import { signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
 import { seen } from "./request";
 import type { Entry, Row } from "./shapes";
@@ -37,7 +37,7 @@ export function Forms({ entry }: { entry: Entry | null }) {
 
 export function Sheet({ title, go, does, children }: { title: string; does: string; go(): Promise<unknown>; children: ComponentChildren }) {
   const sheet = useRef<HTMLFormElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => { // before it is painted: what is typed at once goes into the field, not to the keys
     const field = sheet.current?.querySelector("input");
     field?.focus();
     field?.select();

@@ -1,6 +1,6 @@
 // What a correction teaches: a new name, another way of saying one, a pronunciation. Proposed where it was made,
 // changed as one likes, taken with one key, heard again at once.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
 import type { Entry } from "./shapes";
 import { entry, loadEntry, say, teach } from "./state";
@@ -24,7 +24,7 @@ function Proposal() {
   const [hearing, setHearing] = useState(0);
   const [before, setBefore] = useState("");
   const form = useRef<HTMLFormElement>(null);
-  useEffect(() => form.current?.querySelector<HTMLElement>("input, button")?.focus(), []);
+  useLayoutEffect(() => form.current?.querySelector<HTMLElement>("input, button")?.focus(), []);
   useEffect(() => {
     if (!hearing) return undefined;
     const timer = setTimeout(() => void look(), LOOK_EVERY_MS);
