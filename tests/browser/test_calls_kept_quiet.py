@@ -37,6 +37,7 @@ def chooses(phone, **choice):
     phone.set_fact("calls", usual | choice)
     phone.page.reload()
     phone.until_it_understands()
+    phone.until("navigator.serviceWorker.getRegistration().then((found) => found?.active)")
 
 
 def test_only_what_this_phone_wants_rings_and_in_quiet_hours_only_a_pot_life(shop, phones, service):
@@ -67,7 +68,8 @@ def test_a_page_that_is_not_looked_at_says_on_the_lock_screen_what_is_allowed(
     mine = CallablePhone(phone, service)
     phone.until_it_understands()
     chooses(phone, detail=detail)
-    starts(phone, "remind me in three seconds to turn the heater")
-    (shown,) = mine.shown(seconds=60)
+    entry = starts(phone, "remind me in three seconds to turn the heater")
+    patience.until(lambda: entry in called_for(phone), "its ring", 120)
+    (shown,) = mine.shown(seconds=120)
     assert title in shown["title"]
     assert ("heater" in shown["title"] + shown["body"]) == detail
