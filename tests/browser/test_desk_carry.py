@@ -4,7 +4,7 @@ import re
 import threading
 
 import pytest
-from support.browser_desk import SMALL, WIDE
+from support.browser_desk import SMALL, WIDE, tab_to
 from support.desk_days import copied, made_day
 from support.shop_computer import ShopComputer
 
@@ -48,17 +48,6 @@ class Held:
 
 def fine(desk):
     assert (desk.findings(), desk.overflows(), desk.wrong) == ([], False, [])
-
-
-def tab_to(desk, name, most=80):
-    """Tab until what has the focus says this."""
-    for _ in range(most):
-        desk.press("Tab")
-        if name in desk.page.evaluate(
-            "(document.activeElement.labels?.[0] ?? document.activeElement).innerText ?? ''"
-        ):
-            return
-    raise AssertionError(f"no control says {name!r}")
 
 
 @SIZES

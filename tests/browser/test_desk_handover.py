@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
-from support.browser_desk import SMALL, WIDE
+from support.browser_desk import SMALL, WIDE, tab_to
 from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
@@ -41,17 +41,6 @@ def fine(window):
     assert window.findings() == []
     assert not window.overflows()
     assert window.wrong == []
-
-
-def tab_to(desk, name, most=80):
-    """Tab until what has the focus says this."""
-    for _ in range(most):
-        desk.press("Tab")
-        if name in desk.page.evaluate(
-            "(document.activeElement.labels?.[0] ?? document.activeElement).innerText ?? ''"
-        ):
-            return
-    raise AssertionError(f"no control says {name!r}")
 
 
 @SIZES

@@ -64,3 +64,14 @@ class DeskWindow:
 
     def close(self):
         self.context.close()
+
+
+def tab_to(desk, name, most=80):
+    """Tab until what has the focus says this."""
+    for _ in range(most):
+        desk.press("Tab")
+        if name in desk.page.evaluate(
+            "(document.activeElement.labels?.[0] ?? document.activeElement).innerText ?? ''"
+        ):
+            return
+    raise AssertionError(f"no control says {name!r}")

@@ -8,18 +8,6 @@ from plytally.clock import fresh_id
 from plytally.core.desk.acts import CAME_FROM
 
 
-@pytest.fixture
-def house(made, tmp_path):
-    shop = TestShop(copied(made, tmp_path / "data"))
-    yield shop
-    shop.close()
-
-
-@pytest.fixture
-def page(house):
-    return DeskPage(OwnProgram(house))
-
-
 def test_the_days_are_told_with_how_many_entries_wait(page):
     told = page.get("days")
     assert told["aircraft"] == "Quillwing"

@@ -4,28 +4,10 @@ import base64
 import hashlib
 
 import pytest
-from support.desk_days import DAY, DeskPage, OwnProgram, copied, made_day
+from support.desk_days import DAY
 from support.photos import jpeg
-from support.shops import TestShop
 
 from plytally.clock import fresh_id
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
-
-
-@pytest.fixture
-def house(made, tmp_path):
-    shop = TestShop(copied(made, tmp_path / "data"))
-    yield shop
-    shop.close()
-
-
-@pytest.fixture
-def page(house):
-    return DeskPage(OwnProgram(house))
 
 
 def sent(page, content, name="spar.jpg"):

@@ -43,13 +43,6 @@ def bench(tmp_path):
         yield made
 
 
-@pytest.fixture(scope="module")
-def ear(tmp_path_factory):
-    made = Ear(tmp_path_factory.mktemp("data"), "sphinx")
-    yield made
-    made.close()
-
-
 @pytest.fixture
 def queue(bench, ear):
     return SecondHearing(bench.log, bench, ear)

@@ -16,7 +16,6 @@ from plytally.store.log import Recording
 from plytally.workshop.bench import Bench
 from plytally.workshop.desk import DeskWork
 from plytally.workshop.desk_proposals import proposal
-from plytally.workshop.ear import Ear
 from plytally.workshop.print_copy import print_copy
 from plytally.workshop.second_hearing import SecondHearing
 
@@ -29,13 +28,6 @@ def bench(tmp_path):
     with Bench.open(tmp_path / "log") as made:
         made.take_schedule(QUILLWING)
         yield made
-
-
-@pytest.fixture(scope="module")
-def ear(tmp_path_factory):
-    made = Ear(tmp_path_factory.mktemp("data"), "sphinx")
-    yield made
-    made.close()
 
 
 def sound_of(text):

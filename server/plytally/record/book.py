@@ -135,7 +135,7 @@ def _front(content: Content, width: float) -> Iterator[Flowable]:
         ("entries", f"{len(content.entries)}, {withdrawn} of them withdrawn; {ends}"),
         ("open doubts", str(len(content.doubts))),
         ("noted by", _counted(authors)),
-        ("on", _counted(devices)),
+        ("devices", _counted(devices)),
         ("made", likes.moment(content.now)),
         ("log", f"{content.head.seq} lines, each chained by SHA-256 to the one before"),
         ("last line's hash", content.head.hash),

@@ -1,4 +1,5 @@
 // What the desk's page of clocks asks: the list, an answer to one, another clock in words, the address for calls.
+import type { Clock } from "../../calls/clock";
 import { uuid7 } from "../../keep/clock";
 import { ask, get } from "../ask";
 import { answered, request } from "../day/request";
@@ -9,16 +10,9 @@ export interface Call {
   why: string;
 }
 
-export interface Running {
-  id: string;
-  call: string;
-  kind: string;
-  label: string;
-  place: string;
-  since: number;
-  due: number | null;
-  why: string;
-  caution: string;
+/** What the phone's clock has of it, whom it called, and the shop's time zone. */
+export interface Running
+  extends Pick<Clock, "id" | "call" | "kind" | "label" | "place" | "since" | "due" | "why" | "caution"> {
   calls: Call[];
   offset_min: number;
 }
