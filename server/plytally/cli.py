@@ -25,7 +25,7 @@ from plytally.folder_commands import backup, restore, verify
 from plytally.history_demo import tell_day, tell_history
 from plytally.on_screen import only_text
 from plytally.opened import opened
-from plytally.options import data_option, engine_options
+from plytally.options import data_option, engine_options, sound_alone_option
 from plytally.progress import waiting
 from plytally.record_commands import COMMANDS as RECORD_COMMANDS
 from plytally.schedule_commands import COMMANDS as SCHEDULE_COMMANDS
@@ -89,15 +89,22 @@ def demo(data: Path | None, history: bool, day: Path | None, engine: str, model:
 @click.option("--only-show", is_flag=True, help="Show what was heard and put nothing into the log.")
 @data_option
 @engine_options
+@sound_alone_option
 @telling_failures
 def hear(
-    files: Sequence[Path], as_json: bool, only_show: bool, data: Path, engine: str, model: Path | None
+    files: Sequence[Path],
+    as_json: bool,
+    only_show: bool,
+    data: Path,
+    engine: str,
+    model: Path | None,
+    by_sound_alone: bool,
 ) -> None:
     """Hear recordings: words with their confidence, the entry they make, and its doubts."""
     with opened(data) as bench:
         recogniser = open_engine(data, engine, model)
         for file in waiting(files, "hearing"):
-            heard = hear_file(file, recogniser, bench, keep=not only_show)
+            heard = hear_file(file, recogniser, bench, keep=not only_show, leaning=not by_sound_alone)
             if as_json:
                 click.echo(json.dumps(heard.as_json()))
             else:

@@ -23,6 +23,16 @@ def data_option(command: Command) -> Command:
     )(command)
 
 
+def sound_alone_option(command: Command) -> Command:
+    """Whether the log and the print may speak for one hearing rather than another."""
+    return click.option(
+        "--by-sound-alone",
+        is_flag=True,
+        envvar="PLYTALLY_BY_SOUND_ALONE",
+        help="Hear without regard to the part at work and to what the print asks there.",
+    )(command)
+
+
 def engine_options(command: Command) -> Command:
     """Which recogniser hears."""
     model = click.option(

@@ -16,7 +16,7 @@ import click
 
 from plytally.clock import MachineClock
 from plytally.failing import telling_failures
-from plytally.options import data_option, engine_options
+from plytally.options import data_option, engine_options, sound_alone_option
 from plytally.remind.calling import calling
 from plytally.remind.contact import WITHOUT, contact_of, keep_contact, kept_contact
 from plytally.remind.relays import allowing, origin_of
@@ -70,6 +70,7 @@ class NotServing(click.ClickException):
 )
 @data_option
 @engine_options
+@sound_alone_option
 @telling_failures
 def serve(
     port: int,
@@ -84,6 +85,7 @@ def serve(
     data: Path,
     engine: str,
     model: Path | None,
+    by_sound_alone: bool,
 ) -> None:
     """Run the shop computer: the log of record, for the desk here and, with --lan, for phones."""
     allowed = allowing([_given(relay, "--push-relay", origin_of) for relay in relays])
@@ -99,7 +101,7 @@ def serve(
                 yield Beside(counts, phone_model=offered)
                 return
             ear, voices = Ear(data, engine, model), Voices(bench)
-            queue = SecondHearing(bench.log, bench, ear, voices.file_of)
+            queue = SecondHearing(bench.log, bench, ear, voices.file_of, leaning=not by_sound_alone)
             learner = VoiceWork(bench, voices, ear)
             queue.start()
             learner.start()

@@ -10,7 +10,9 @@ phrase of the bench) under the same condition; then the notes are heard without 
 
 A condition is "clean" or SNR[:NOISE[:EFFECT]], with the noises and effects of shop_noise.py. Phrases:
 "vectors" (tests/vectors/phrases.json), "natural-tune" and "natural-test" (natural.yaml), "confusable"
-(thirteen and thirty). For each condition:
+(thirteen and thirty), "days-test" (a builder's days by the print) and "against-test" (days in which every
+layup and cup contradicts it). With --context the last two are heard with what the log and the print make
+likely, without it by sound alone. For each condition:
 word error rate (jiwer), whole entries exact (kind and every field), fields exact, wrong numbers, sides and
 faces taken without a doubt, notes with a doubt, talk taken for an entry, calibration of the confidences, and
 the CPU time taken as a share of the sound's. Intervals are Wilson's, 95 %. One process; see --jobs.
@@ -33,13 +35,16 @@ from typing import Any
 
 import numpy as np
 from confusable import confusable
+from days import days
 from figures import judged_note, print_figures, rates, share
 from foreign import FOREIGN
 from natural import natural
 from shop_noise import EFFECTS
 from sound import CACHE, SIX, TUNING_VOICES, VOICES, Voice, in_noise, speak
 
+from plytally.core.expecting import NOTHING, Expected
 from plytally.core.hearing import Hearing
+from plytally.core.leaning import by_context
 from plytally.core.listening import Grammar, grammar
 from plytally.core.reading_list import reading_list
 from plytally.core.understand import understand
@@ -60,7 +65,9 @@ READING = 1000  # seeds of the noise behind the reading list, which is never tha
 def main() -> None:
     """Run the conditions asked for and print one table."""
     asked = _arguments()
-    phrases = _phrases(asked.phrases)[:: asked.every]
+    phrases = _phrases(asked.phrases, asked.count)[:: asked.every]
+    if not asked.context:
+        phrases = [{**phrase, "expected": NOTHING} for phrase in phrases]
     voices = VOICE_SETS[asked.voices]
     report: dict[str, Any] = {"machine": _machine(), "phrases": asked.phrases, "conditions": {}}
     with ProcessPoolExecutor(asked.jobs) as pool:
@@ -90,8 +97,15 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--conditions", default="clean,20,10", help="clean, or SNR[:NOISE[:EFFECT]]")
     parser.add_argument(
-        "--phrases", default="vectors", choices=("vectors", "natural-tune", "natural-test", "confusable")
+        "--phrases",
+        default="vectors",
+        choices=(
+            *("vectors", "natural-tune", "natural-test", "confusable"),
+            *("days-tune", "days-test", "against-tune", "against-test"),
+        ),
     )
+    parser.add_argument("--context", action="store_true", help="hear days by what is to be expected, too")
+    parser.add_argument("--count", type=int, default=120, help="how many notes of the days")
     parser.add_argument("--voices", default="all", choices=tuple(VOICE_SETS))
     parser.add_argument("--voices-each", type=int, default=0, help="voices for each phrase; all of them if 0")
     parser.add_argument("--every", type=int, default=1, help="take every n-th phrase only")
@@ -110,11 +124,14 @@ def _arguments() -> argparse.Namespace:
     return parser.parse_args()
 
 
-def _phrases(which: str) -> list[dict[str, Any]]:
+def _phrases(which: str, count: int) -> list[dict[str, Any]]:
     if which == "vectors":
         read: list[dict[str, Any]] = json.loads((ROOT / "tests/vectors/phrases.json").read_text())
         return read
-    return confusable() if which == "confusable" else natural(which.removeprefix("natural-"))
+    kind, _, half = which.partition("-")
+    if kind in {"days", "against"}:
+        return days(half, count, against=kind == "against")
+    return natural(half) if kind == "natural" else confusable()
 
 
 def _jobs(
@@ -152,10 +169,12 @@ def sound_of(text: str, voice: Voice, condition: str, seed: int) -> Pcm16k:
     return in_noise(said, float(snr), noise or "shop", seed=seed)
 
 
-def _hear(sound: Pcm16k, engine: SphinxRecogniser | None = None) -> tuple[Hearing, float]:
-    anybodys, _, listened = _bench()
+def _hear(
+    sound: Pcm16k, engine: SphinxRecogniser | None = None, by: Expected = NOTHING
+) -> tuple[Hearing, float]:
+    anybodys, vocabulary, listened = _bench()
     begun = time.process_time()
-    hearing = (engine or anybodys).hear(sound, listened)
+    hearing = (engine or anybodys).hear(sound, by_context(listened, vocabulary, by))
     return hearing, time.process_time() - begun
 
 
@@ -195,7 +214,8 @@ def _hear_phrase(
     phrase: dict[str, Any], voice: Voice, condition: str, seed: int, learnt: Path | None
 ) -> dict[str, Any]:
     engine = _engine_of(learnt) if learnt else None
-    hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed), engine)
+    by = phrase.get("expected", NOTHING)
+    hearing, taken = _hear(sound_of(phrase["say"], voice, condition, seed), engine, by)
     return judged_note(phrase, hearing, _bench()[1]) | {"voice": str(voice), "taken": taken}
 
 

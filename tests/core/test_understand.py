@@ -206,6 +206,13 @@ def test_the_same_thing_said_or_typed_in_other_words_is_the_same_entry(text, fie
     assert result.doubts == ()
 
 
+def test_a_word_that_only_joins_the_fields_asks_nothing_when_it_was_heard_unclearly():
+    said = "drilled four holes in the right elevator spar at hinge one"
+
+    assert heard(said, unsure={"at": 0.5, "in": 0.5}).doubts == ()
+    assert "kind" in doubted(heard(said, unsure={"drilled": 0.5}))
+
+
 def test_words_for_what_was_done_that_fitted_another_kind_are_doubted():
     result = heard("bagged the right elevator spar", runner_up={"bagged": "bonded"})
 

@@ -2,15 +2,21 @@
 
 import math
 
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plytally.core.leaning import MOST
 from plytally.core.listening import Rival
 from plytally.speech.decoder import BestPath, Piece
 from plytally.speech.judging import (
-    CLOSE,
+    FURTHEST,
     LONGEST_WORD,
     STRANGE_NUMBER,
     STRANGE_STRETCH,
+    UNSURE,
     Judged,
     judged,
+    put_right,
     rivals_automaton,
     strange_words,
     strangeness,
@@ -61,24 +67,75 @@ def test_where_nothing_else_fits_there_is_no_rival():
 
 
 def test_a_close_rival_stands_beside_its_words_and_takes_their_confidence():
-    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), 0.0)])
+    tie = Judged(MASS, ("ninety", "grams"), 0.0)
+
+    words = words_of(HEARD, [tie])
 
     assert [word.runner_up for word in words] == ["", "ninety", "", "", ""]
-    assert [word.confidence for word in words] == [1.0, 0.65, 0.65, 1.0, 1.0]
+    assert [word.confidence for word in words] == [1.0, tie.trust, tie.trust, 1.0, 1.0]
 
 
 def test_a_rival_far_behind_is_not_told():
-    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), CLOSE["alike"] + 1)])
+    words = words_of(HEARD, [Judged(MASS, ("ninety", "grams"), FURTHEST + 40)])
 
     assert not any(word.runner_up for word in words)
     assert math.isclose(words[1].confidence, words[2].confidence)
 
 
 def test_numbers_that_sound_alike_are_told_at_a_wider_margin_than_others():
-    margin = (CLOSE["number"] + CLOSE["alike"]) / 2
+    margin = next(m for m in range(200) if not Judged(MASS, ("twelve", "grams"), m).is_close)
 
     assert Judged(MASS, ("ninety", "grams"), margin).is_close
-    assert not Judged(MASS, ("twelve", "grams"), margin).is_close
+
+
+def test_a_rival_is_told_at_a_wider_margin_where_the_heard_words_fit_badly():
+    margin = next(m for m in range(200) if not Judged(MASS, ("twelve", "grams"), m).is_close)
+
+    assert Judged(MASS, ("twelve", "grams"), margin, misfit=2.0).is_close
+
+
+def test_what_speaks_for_the_heard_words_makes_a_rival_far_but_none_that_the_sound_has_near():
+    margin = next(m for m in range(200) if not Judged(MASS, ("twelve", "grams"), m).is_close)
+
+    assert not Judged(MASS, ("twelve", "grams"), margin - 1, shift=-MOST).is_close
+    assert Judged(MASS, ("twelve", "grams"), 5, shift=-MOST).is_close
+
+
+def test_what_speaks_for_a_rival_makes_it_told_that_was_far():
+    margin = next(m for m in range(200) if not Judged(MASS, ("twelve", "grams"), m).is_close)
+
+    assert Judged(MASS, ("twelve", "grams"), margin + 1, shift=MOST).is_close
+
+
+def test_a_likelier_rival_takes_the_place_and_what_was_heard_is_asked_about():
+    found = [Judged(MASS, ("ninety", "grams"), 10.0, shift=12.0)]
+
+    words = put_right(words_of(HEARD, found), found)
+
+    assert " ".join(word.text for word in words) == "mixed ninety grams of flox"
+    assert [word.runner_up for word in words] == ["", "nineteen", "", "", ""]
+
+
+@given(st.floats(-50, 150), st.floats(0, 5), st.floats(-MOST, MOST))
+def test_nothing_is_put_right_in_silence(margin, misfit, shift):
+    found = [Judged(MASS, ("ninety", "grams"), margin, misfit, shift)]
+
+    words = put_right(words_of(HEARD, found), found)
+
+    changed = [word for word, heard in zip(words, HEARD.words, strict=True) if word.text != heard]
+    assert all(word.runner_up for word in changed)
+
+
+def test_by_sound_alone_nothing_is_put_right():
+    found = [Judged(MASS, ("ninety", "grams"), -10.0)]
+
+    assert put_right(words_of(HEARD, found), found) == words_of(HEARD, found)
+
+
+def test_nothing_at_all_in_the_place_is_never_put_there():
+    found = [Judged(RESIN, (), 0.0, shift=MOST)]
+
+    assert put_right(words_of(HEARD, found), found) == words_of(HEARD, found)
 
 
 def test_of_two_rivals_of_one_word_the_closer_is_told():
@@ -107,6 +164,14 @@ def test_a_number_that_fits_badly_as_a_whole_is_strange_with_all_its_words():
 
     assert strange_words(*sounding([0.0, bad, bad, 0.0, 0.0, 0.0], words=words)) == {1, 2}
     assert strange_words(*sounding([bad, 0.0, bad, 0.0, 0.0, 0.0], words=words)) == frozenset()
+
+
+def test_a_phrase_that_fits_badly_on_the_whole_is_asked_about_at_the_first_word_that_says_something():
+    words = "i mixed ninety grams of flox"
+    bad = UNSURE + 0.1
+
+    assert strange_words(*sounding([bad] * 6, words=words)) == {1}
+    assert strange_words(*sounding([UNSURE - 0.1] * 6, words=words)) == frozenset()
 
 
 def test_a_strange_word_is_as_unsure_as_a_tie():

@@ -126,7 +126,7 @@ def test_a_recording_that_cannot_be_heard_is_tried_again_and_then_left(bench, qu
 
 def test_a_fault_that_nobody_foresaw_costs_one_recording_and_not_the_queue(bench, ear, sound):
     class Stumbling:
-        def hear(self, recording, name, vocabulary):
+        def hear(self, recording, name, vocabulary, *_):
             return 1 / 0 if name == "first" else ear.hear(recording, name, vocabulary)
 
     bench.log.record(
@@ -184,7 +184,7 @@ def test_what_is_asked_for_again_is_heard_before_what_waits_with_the_words_of_no
         def __init__(self):
             self.asked = []
 
-        def hear(self, recording, name, vocabulary):
+        def hear(self, recording, name, vocabulary, *_):
             self.asked.append((name, "kevlar" in str(vocabulary.materials)))
             return typed(SAID)
 

@@ -14,6 +14,9 @@ from plytally.core.vocabulary import Vocabulary
 KIND = "kind"
 """What a doubt is about that is about no field, but about what was done."""
 
+JOINING = frozenset(("at", "on", "to", "in", "from", "with", "for", "by", "batch", "ply", "plies", "face"))
+"""Words that join the fields and say nothing of what was done: one of them heard unclearly asks nothing."""
+
 SURE = 0.75
 """Below this confidence a weighty word is doubted. Set from tests/bench; see models_readme."""
 
@@ -46,7 +49,7 @@ def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
         between = words[marked[0] : marked[-1] + 1]
         other = together((word.text for word in between), (word.runner_up for word in between))
         yield Doubt(KIND, " ".join(word.text for word in between), other, "the sound fits both")
-    elif unclear := [word.text for word in words if word.confidence < SURE]:
+    elif unclear := [w.text for w in words if w.confidence < SURE and w.text not in JOINING]:
         yield Doubt(KIND, " ".join(unclear), "", "not heard clearly")
 
 

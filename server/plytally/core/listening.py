@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -36,6 +36,10 @@ class Grammar:
     builder's own pronunciations of words, in phones.
 
     `rivals(text)` gives, for each field of a sentence of this grammar, what else could stand there.
+
+    `lean(heard, other)` says how much likelier the other sentence is by what goes on in the shop, as a
+    difference of log odds; `likely(heard, rivals)` which of the rivals to look for on their own because of
+    it. Both say nothing unless `leaning.by_context` has set them.
     """
 
     automaton: Automaton
@@ -44,6 +48,10 @@ class Grammar:
     sentences: tuple[str, ...] = ()
     sounds: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
     rivals: Callable[[str], tuple[Rival, ...]] = field(default=lambda _text: (), compare=False)
+    lean: Callable[[str, str], float] = field(default=lambda _heard, _other: 0.0, compare=False)
+    likely: Callable[[str, Sequence[Rival]], tuple[Rival, ...]] = field(
+        default=lambda _heard, _rivals: (), compare=False
+    )
 
 
 @lru_cache(maxsize=4)

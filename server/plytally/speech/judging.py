@@ -22,11 +22,17 @@ from plytally.core.listening import Rival
 from plytally.core.numbers import confusable
 from plytally.core.numberwords import is_number_word
 from plytally.core.runner_up import beside
+from plytally.core.small_words import FILLERS
 from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Piece
+from plytally.speech.trust import ASK_ANYWAY_BELOW, ASK_BELOW, trust
 
 STRANGE = 2.85
 """A path this much worse a frame than free phones is no phrase. Set on the tuning voices of tests/bench: no
 phrase that was heard right lay above 2.6, and 19 of 21 talks that fitted a whole phrase lay above 3.1."""
+
+UNSURE = 2.3
+"""From here on a phrase is asked about as a whole: on the tuning voices 9 of 19 such phrases were wrong, and
+39 of the 354 others."""
 
 STRETCH, STRANGE_STRETCH = 30, 4.8
 """Frames, and how much worse than free phones they may fit on average. On the tuning voices 1 of 73 phrases
@@ -36,23 +42,17 @@ STRANGE_NUMBER = 2.6
 """How much worse than free phones the words of one number may fit on average: a second witness that costs no
 time. Of 168 numbers at 20 and 10 dB it doubts 14 of the 36 wrong ones, and 6 of the 132 right ones."""
 
+STRANGE_TRUST = 0.65
+"""How far words are trusted that sound like something else."""
+
 LONGEST_WORD = 1.2
 """Seconds. A steady noise is heard as words of two seconds and more; no word of the phrasebook takes one."""
 
-CLOSE = {"number": 50.0, "name": 26.0, "kind": 60.0, "left out": 12.0, "alike": 60.0}
-"""A rival less than this behind (natural logarithm of the acoustic score) is told as the runner-up.
-
-On the tuning voices wrong numbers lay up to 30 behind at 20 dB, wrong names up to 24; on other voices the
-truth came 43 behind a wrong number and 57 behind wrong work. A wrong number that nobody asks about is worse
-than a question too many. "alike" are thirteen and thirty, "left out" is a rival with nothing in the place."""
+FURTHEST = 80.0
+"""Behind the first rival that lies this far back (natural logarithm) none is looked for."""
 
 SMALL = ("the", "of")
 """May come and go before a rival."""
-
-_TIE, _SLOPE = (
-    0.65,
-    15.0,
-)  # how often what was heard is right at a tie, and how fast that rises with the margin
 
 
 @dataclass(frozen=True)
@@ -62,17 +62,34 @@ class Judged:
     rival: Rival
     words: tuple[str, ...]
     margin: float
+    misfit: float = 0.0
+    """By how much, a frame, free phones fit better than the heard words that it would replace."""
+    shift: float = 0.0
+    """By how much what goes on in the shop speaks for it (below 0: against), in the unit of the margin."""
+
+    @property
+    def trust(self) -> float:
+        """How often what was heard is right, 0 to 1, by sound and shop."""
+        return trust(self.sort, self.margin - self.shift, self.misfit)
 
     @property
     def is_close(self) -> bool:
-        """Whether it could be what was said."""
-        return self.margin < CLOSE[self._sort(self.rival.heard)]
+        """Whether it could be what was said. What the sound has near, nothing in the shop makes far."""
+        by_sound = trust(self.sort, self.margin, self.misfit)
+        return self.trust < ASK_BELOW[self.sort] or by_sound < ASK_ANYWAY_BELOW[self.sort]
 
-    def _sort(self, heard: Sequence[str]) -> str:
+    @property
+    def is_likelier(self) -> bool:
+        """Whether it is likelier than what was heard, by sound and shop together, and only by both."""
+        return bool(self.words) and self.shift > 0 and self.margin < self.shift
+
+    @property
+    def sort(self) -> str:
+        """Which row of `CLOSE` it is held to."""
         if not self.words:
             return "left out"
         if self.rival.is_number:
-            return "alike" if " ".join(self.words) in confusable(tuple(heard)) else "number"
+            return "alike" if " ".join(self.words) in confusable(self.rival.heard) else "number"
         return "kind" if self.rival.fields == (KIND,) else "name"
 
 
@@ -103,7 +120,21 @@ def strange_words(path: BestPath, phones: BestPath | None) -> frozenset[int]:
     width = min(STRETCH, len(lost))
     means = (sums[width:] - sums[:-width]) / width
     strange = (int(at) for at in np.flatnonzero(means > STRANGE_STRETCH))
-    return frozenset(_nearest(spoken, at + width // 2) for at in strange) | _strange_numbers(spoken, lost)
+    found = frozenset(_nearest(spoken, at + width // 2) for at in strange) | _strange_numbers(spoken, lost)
+    return found | ({_telling(path.words)} if strangeness(path, phones) >= UNSURE else frozenset())
+
+
+def _telling(words: Sequence[str]) -> int:
+    """The first word that says something: what is asked about where the whole is unsure."""
+    return next((at for at, word in enumerate(words) if word not in FILLERS), 0)
+
+
+def misfit(path: BestPath, phones: BestPath | None, rival: Rival, words: Sequence[str]) -> float:
+    """By how much, a frame, free phones fit better than the words that these would replace; 0 for none."""
+    changed = [at for at, other in enumerate(beside(rival.heard, words), rival.start) if other]
+    spoken = path.spoken
+    frames = [frame for at in changed for frame in range(spoken[at].start, spoken[at].end)]
+    return float(_lost(path, phones)[frames].mean()) if frames and phones is not None else 0.0
 
 
 def _strange_numbers(spoken: Sequence[Piece], lost: NDArray[np.float64]) -> frozenset[int]:
@@ -177,6 +208,26 @@ def _instead(rival: Rival, words: Sequence[str]) -> tuple[str, ...] | None:
     return None
 
 
+def put_right(words: Sequence[Word], found: Sequence[Judged]) -> tuple[Word, ...]:
+    """The words, with the likeliest rival in its place where it is likelier than what was heard.
+
+    What was heard stays beside it as the runner-up, so that it is asked about.
+    """
+    better = [each for each in found if each.is_likelier]
+    if not better:
+        return tuple(words)
+    best = max(better, key=lambda each: each.shift - each.margin)
+    start, end = best.rival.start, best.rival.end
+    others = beside(best.words, best.rival.heard)
+    place = words[start:end]
+    unsure = 1 - best.trust
+    put = (
+        Word(word, place[0].start, place[-1].end, unsure, other)
+        for word, other in zip(best.words, others, strict=True)
+    )
+    return (*words[:start], *put, *words[end:])
+
+
 def words_of(
     path: BestPath, found: Sequence[Judged], strange: frozenset[int] = frozenset()
 ) -> tuple[Word, ...]:
@@ -185,25 +236,19 @@ def words_of(
     Those that sound `strange` are as unsure as a tie.
     """
     closest: dict[int, tuple[float, str]] = {}
-    for each in sorted(found, key=lambda each: each.margin):
+    for each in sorted(found, key=lambda each: each.trust):
         heard = path.words[each.rival.start : each.rival.end]
         for at, other in enumerate(beside(heard, each.words), each.rival.start):
-            closest.setdefault(at, (each.margin, other if each.is_close else ""))
+            closest.setdefault(at, (each.trust, other if each.is_close else ""))
     for at in strange:
-        margin, other = closest.get(at, (0.0, ""))
-        closest[at] = min(margin, 0.0), other
-    return tuple(_word(piece, *closest.get(at, (math.inf, ""))) for at, piece in enumerate(path.spoken))
+        sure, other = closest.get(at, (1.0, ""))
+        closest[at] = min(sure, STRANGE_TRUST), other
+    return tuple(_word(piece, *closest.get(at, (1.0, ""))) for at, piece in enumerate(path.spoken))
 
 
-def _word(piece: Piece, margin: float, runner_up: str) -> Word:
+def _word(piece: Piece, confidence: float, runner_up: str) -> Word:
     start, end = piece.start / FRAMES_A_SECOND, piece.end / FRAMES_A_SECOND
-    return Word(piece.text, start, end, _confidence(margin), runner_up)
-
-
-def _confidence(margin: float) -> float:
-    """How often a word is right whose closest rival is that far behind, 0 to 1."""
-    tie = math.log(_TIE / (1 - _TIE))
-    return 1 / (1 + math.exp(-(tie + max(-5e3, min(5e3, margin)) / _SLOPE)))
+    return Word(piece.text, start, end, confidence, runner_up)
 
 
 def _sequence(text: str) -> Node:

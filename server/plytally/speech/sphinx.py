@@ -7,21 +7,26 @@ a model of the phrasebook mixed with general English, and comes back uncovered.
 
 from __future__ import annotations
 
+import math
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from plytally.core.hearing import Hearing, Word
-from plytally.core.listening import Grammar
+from plytally.core.leaning import instead, shifted
+from plytally.core.listening import Grammar, Rival
 from plytally.speech.conditioning import conditioned, loud_over_quiet_db
 from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder, general_english
 from plytally.speech.free_model import arpa
 from plytally.speech.judging import (
-    CLOSE,
+    FURTHEST,
     STRANGE,
     Judged,
     heard_automaton,
     judged,
+    misfit,
+    put_right,
     rivals_automaton,
     strange_words,
     strangeness,
@@ -59,9 +64,9 @@ class SphinxRecogniser:
             phones = self._decoder.best_path("phones", samples)
             if path is None or not self._is_a_phrase(path, phones, grammar):
                 return self._hearing(self._freely(samples, grammar), sound, covered=False)
-            found = self._judged(path, samples, grammar)
+            found = [_fitted(each, path, phones, grammar) for each in self._judged(path, samples, grammar)]
             words = words_of(path, found, strange_words(path, phones))
-            return self._hearing(words, sound, covered=True)
+            return self._hearing(put_right(words, found), sound, covered=True)
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
@@ -76,17 +81,25 @@ class SphinxRecogniser:
     def _judged(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Judged]:
         """The closest rival of each doubtful field. One search finds the closest of all: it stops early."""
         self._decoder.listen_by("heard", heard_automaton(path.words))
-        heard = self._decoder.best_path("heard", samples) or path
-        left = list(grammar.rivals(" ".join(path.words)))
-        found: list[Judged] = []
-        while left and (not found or found[-1].margin < max(CLOSE.values())):
-            self._decoder.listen_by("rivals", rivals_automaton(left))
-            closest = judged(left, heard, self._decoder.best_path("rivals", samples))
-            if closest is None:
+        heard, text = self._decoder.best_path("heard", samples) or path, " ".join(path.words)
+        left = list(grammar.rivals(text))
+        likely = grammar.likely(text, left)
+        found = self._closest(likely, heard, samples) if likely else []
+        margin = -math.inf
+        while left and margin < FURTHEST:
+            closest = self._closest(left, heard, samples)
+            if not closest:
                 break
-            found.append(closest)
-            left.remove(closest.rival)
+            found += closest
+            margin = closest[0].margin
+            left.remove(closest[0].rival)
         return found
+
+    def _closest(self, rivals: Sequence[Rival], heard: BestPath, samples: Samples) -> list[Judged]:
+        """Which of the rivals comes closest; empty where none fits at all."""
+        self._decoder.listen_by("rivals", rivals_automaton(rivals))
+        closest = judged(rivals, heard, self._decoder.best_path("rivals", samples))
+        return [] if closest is None else [closest]
 
     def _freely(self, samples: Samples, grammar: Grammar) -> tuple[Word, ...]:
         if grammar.jsgf != self._free_besides:
@@ -102,3 +115,9 @@ class SphinxRecogniser:
         return Hearing(
             words=words, covered=covered, engine=self.name, seconds=sound.seconds, remarks=sound.remarks
         )
+
+
+def _fitted(each: Judged, path: BestPath, phones: BestPath | None, grammar: Grammar) -> Judged:
+    """The rival with what else speaks for it or against."""
+    leans = grammar.lean(" ".join(path.words), instead(each.rival, " ".join(each.words)))
+    return replace(each, misfit=misfit(path, phones, each.rival, each.words), shift=shifted(leans))

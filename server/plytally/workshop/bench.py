@@ -22,6 +22,7 @@ from plytally.core.correcting import CorrectionError, correction
 from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
+from plytally.core.expecting import Expected, expected
 from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
@@ -129,6 +130,12 @@ class Bench:
                 self._ledger.settle()
         self._counted = state
         return self._ledger
+
+    def expecting(self, author: str, before: int) -> Expected:
+        """What the log and the print make likely for the next note of a person (Unix milliseconds)."""
+        with self.mutex:
+            theirs = (each for each in reversed(self.log.state.order) if each.author == author)
+            return expected(self.ledger, map(dated, theirs), before)
 
     @property
     def clocks(self) -> ClockBook:

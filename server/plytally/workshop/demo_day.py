@@ -19,6 +19,7 @@ from typing import Any
 import yaml
 
 from plytally.core.clock import Stamp, first, tick, uuid7
+from plytally.core.expecting import NOTHING, Expected
 from plytally.core.hearing import Hearing
 from plytally.core.history import Logged
 from plytally.core.operation import Operation
@@ -92,7 +93,14 @@ class Written:
         ]
         return raw
 
-    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None = None) -> Hearing:
+    def hear(
+        self,
+        recording: bytes,
+        name: str,
+        vocabulary: Vocabulary,
+        voice: Path | None = None,
+        by: Expected = NOTHING,
+    ) -> Hearing:
         """As an ear: what is written down for this recording."""
         return Hearing.from_json(self._heard[name])
 

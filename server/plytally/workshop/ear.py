@@ -15,6 +15,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import ParamSpec, TypeVar
 
+from plytally.core.expecting import NOTHING, Expected
 from plytally.core.hearing import Hearing
 from plytally.core.vocabulary import Vocabulary
 from plytally.speech.port import SpeechError
@@ -38,12 +39,21 @@ class Ear:
         self._pool: ProcessPoolExecutor | None = None
         self._turn = threading.RLock()
 
-    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None = None) -> Hearing:
+    def hear(
+        self,
+        recording: bytes,
+        name: str,
+        vocabulary: Vocabulary,
+        voice: Path | None = None,
+        by: Expected = NOTHING,
+    ) -> Hearing:
         """What the best engine hears in a recording, by the means in the file `voice`.
+
+        `by` is what is to be expected in the shop.
 
         SpeechError if it cannot be heard.
         """
-        return self._ask(name, ear_process.hear, recording, name, vocabulary, voice)
+        return self._ask(name, ear_process.hear, recording, name, vocabulary, voice, by)
 
     def learn(self, said: Sequence[tuple[str, bytes]], vocabulary: Vocabulary) -> Learnt:
         """The voice of recordings, each with the words said in it; what cannot be heard is left out.

@@ -9,7 +9,9 @@ from multiprocessing import parent_process
 from multiprocessing.connection import wait
 from pathlib import Path
 
+from plytally.core.expecting import Expected
 from plytally.core.hearing import Hearing
+from plytally.core.leaning import by_context
 from plytally.core.listening import grammar
 from plytally.core.vocabulary import Vocabulary
 from plytally.speech.audio import decode
@@ -46,9 +48,10 @@ def _end_with_the_server() -> None:
         os._exit(0)
 
 
-def hear(recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None) -> Hearing:
-    """What is heard in a recording, of this voice where the engine learns voices."""
-    return _of_voice(voice).hear(decode(recording, name), grammar(vocabulary))
+def hear(recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None, by: Expected) -> Hearing:
+    """What is heard in a recording, of this voice where the engine learns voices, with `by` expected."""
+    listened = by_context(grammar(vocabulary), vocabulary, by)
+    return _of_voice(voice).hear(decode(recording, name), listened)
 
 
 def learn(said: Sequence[tuple[str, bytes]], vocabulary: Vocabulary) -> Learnt:

@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from plytally.core.entry import value_to_json
+from plytally.core.expecting import NOTHING
 from plytally.core.hearing import Hearing
+from plytally.core.leaning import by_context
 from plytally.speech.audio import decode
 from plytally.speech.port import Recogniser
 from plytally.store.log import Recording
@@ -39,12 +41,16 @@ class Heard:
         }
 
 
-def hear_file(file: Path, engine: Recogniser, bench: Bench, *, keep: bool = True) -> Heard:
+def hear_file(
+    file: Path, engine: Recogniser, bench: Bench, *, keep: bool = True, leaning: bool = True
+) -> Heard:
     """Hear one recording and do what it says; with `keep` false only say what it would mean.
 
+    With `leaning` false what goes on in the shop does not count.
     AudioError if there is no sound to be heard; the file itself is never touched.
     """
-    hearing = engine.hear(decode(file), bench.grammar())
+    by = bench.expecting("builder", bench.now().millis) if leaning else NOTHING
+    hearing = engine.hear(decode(file), by_context(bench.grammar(), bench.vocabulary, by))
     if not keep:
         return Heard(file, hearing, Reply(bench.meaning(hearing), ()))
     mime = mimetypes.guess_type(file.name)[0] or "application/octet-stream"

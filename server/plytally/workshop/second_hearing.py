@@ -18,12 +18,14 @@ import structlog
 
 from plytally.core.body import KIND
 from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue, value_to_json
+from plytally.core.expecting import NOTHING, Expected
 from plytally.core.hearing import Hearing
 from plytally.core.history import Attachment, Logged
 from plytally.core.quantities import Quantity, format_quantity
 from plytally.core.readback import shown
 from plytally.core.understand import understand
 from plytally.core.vocabulary import Vocabulary
+from plytally.core.wall import wall_millis
 from plytally.steady import Steady
 from plytally.store.errors import MediaError, StoreError
 from plytally.store.heard import HeardAgain
@@ -38,16 +40,26 @@ log = structlog.get_logger()
 class Hears(Protocol):
     """What hears a recording; `Ear` is the real one."""
 
-    def hear(self, recording: bytes, name: str, vocabulary: Vocabulary, voice: Path | None = None) -> Hearing:
-        """What is heard in a recording, by the voice in this file."""
+    def hear(
+        self,
+        recording: bytes,
+        name: str,
+        vocabulary: Vocabulary,
+        voice: Path | None = None,
+        by: Expected = NOTHING,
+    ) -> Hearing:
+        """What is heard in a recording, by the voice in this file, in a shop where `by` is expected."""
 
 
 class Words(Protocol):
-    """What knows the builder's vocabulary now; `Bench` is the real one."""
+    """What knows the builder's vocabulary now, and what goes on in the shop; `Bench` is the real one."""
 
     @property
     def vocabulary(self) -> Vocabulary:
         """The vocabulary now."""
+
+    def expecting(self, author: str, before: int) -> Expected:
+        """What was to be expected of a person's next note at that time (Unix milliseconds)."""
 
 
 @dataclass(frozen=True)
@@ -67,9 +79,15 @@ class SecondHearing:
         words: Words,
         ear: Hears,
         voice_of: Callable[[str], Path | None] = lambda _device: None,
+        *,
+        leaning: bool = True,
     ) -> None:
-        """`voice_of` gives the voice to hear a device's notes by."""
+        """`voice_of` gives the voice to hear a device's notes by.
+
+        With `leaning` false what goes on in the shop does not count.
+        """
         self._log, self._words, self._ear, self._voice_of = build_log, words, ear, voice_of
+        self._leaning = leaning
         self._heard = HeardAgain(build_log.folder)
         self._again = deque[tuple[str, str]]()
         self._steady = Steady("second-hearing", self._work, LOOK_EVERY_S)
@@ -153,8 +171,10 @@ class SecondHearing:
         """What is heard in the recording now, and the entry that makes."""
         sound, words = pending.sound, self._words.vocabulary
         name, voice = sound.name or sound.media[:12], self._voice_of(sound.device)
-        given = (self._log.media.read(sound.media), name, words)
-        hearing = self._ear.hear(*given) if voice is None else self._ear.hear(*given, voice)
+        logged, recording = pending.entry, self._log.media.read(sound.media)
+        when = wall_millis(logged.wall)
+        by = self._words.expecting(logged.author, when) if self._leaning else NOTHING
+        hearing = self._ear.hear(recording, name, words, voice, by)
         return hearing, understand(hearing, words).entry or Entry("note", {"text": hearing.text})
 
 

@@ -1,0 +1,63 @@
+"""How often what was heard is right, from two witnesses: its closest rival, and free phones.
+
+The one tells how far behind anything else came, the other how well the words themselves fit the sound.
+
+A wrong word seldom has both against it at once: it beats the right one by little, or it fits much worse than
+free phones do, and mostly both. So the odds are a logistic model of the two (D. R. Cox, "The regression
+analysis of binary sequences", 1958), fitted on the tuning voices of tests/bench, never on those reported.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+SORTS = ("number", "alike", "name", "kind", "left out")
+"""What a rival is about: an amount or digits, an amount that sounds like the heard one, a name from the
+builder's lists, what was done, and nothing in the place at all."""
+
+
+@dataclass(frozen=True)
+class Weights:
+    """Log odds of being right: at a tie between words that fit perfectly, and what changes them.
+
+    A margin of 20 (natural logarithm of the acoustic score) adds `margin`; each unit a frame by which free
+    phones fit better takes `misfit` away.
+    """
+
+    tie: float
+    margin: float
+    misfit: float
+
+
+WEIGHTS: Mapping[str, Weights] = {
+    "number": Weights(1.45, 1.08, 0.67),
+    "alike": Weights(0.15, 1.08, 0.67),
+    "name": Weights(1.5, 1.0, 0.6),
+    "kind": Weights(1.8, 1.0, 0.6),
+    "left out": Weights(1.5, 1.0, 0.6),
+}
+UNIT, FURTHEST_FROM_TIE = 20.0, 200.0
+
+ASK_BELOW: Mapping[str, float] = {"number": 0.93, "alike": 0.93, "name": 0.85, "kind": 0.92, "left out": 0.85}
+"""Below this the rival is told as the runner-up, and the builder asked."""
+
+ASK_ANYWAY_BELOW: Mapping[str, float] = {
+    "number": 0.85,
+    "alike": 0.85,
+    "name": 0.82,
+    "kind": 0.87,
+    "left out": 0.82,
+}
+"""The same by the sound alone, whatever speaks for what was heard in the shop: see leaning.py."""
+
+
+def trust(sort: str, margin: float, misfit: float = 0.0) -> float:
+    """How often what was heard is right whose closest rival is that far behind, 0 to 1.
+
+    `misfit` is by how much, a frame, free phones fit the heard words better; below 0 it counts as 0.
+    """
+    by = WEIGHTS[sort]
+    far = max(-FURTHEST_FROM_TIE, min(FURTHEST_FROM_TIE, margin)) / UNIT
+    return 1 / (1 + math.exp(-(by.tie + by.margin * far - by.misfit * max(0.0, misfit))))
