@@ -219,3 +219,12 @@ def test_without_a_schedule_notes_are_still_taken(tmp_path, clock):
         }
         with pytest.raises(UnknownPlace, match="no layup schedule yet"):
             bare.place("rudder post")
+
+
+def test_what_is_expected_of_a_person_comes_from_what_that_person_noted(bench, clock):
+    say(bench, f"started layup on the {SPAR}")
+    later = clock.millis + 60_000
+
+    assert bench.expecting("builder", later).part == "elevator spar"
+    assert bench.expecting("helper", later).part == ""
+    assert bench.expecting("builder", clock.millis).part == ""

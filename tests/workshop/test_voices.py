@@ -52,7 +52,7 @@ class Ear:
             raise self.gives
         return self.gives
 
-    def hear(self, recording, name, vocabulary, voice=None):
+    def hear(self, recording, name, vocabulary, voice=None, *_):
         self.heard_by.append(voice)
         return Hearing(typed(SAID).words)
 
