@@ -40,12 +40,12 @@ WEIGHTS: Mapping[str, Weights] = {
 }
 UNIT, FURTHEST_FROM_TIE = 20.0, 200.0
 
-ASK_BELOW: Mapping[str, float] = {"number": 0.93, "alike": 0.93, "name": 0.85, "kind": 0.92, "left out": 0.85}
+ASK_BELOW: Mapping[str, float] = {"number": 0.97, "alike": 0.97, "name": 0.85, "kind": 0.92, "left out": 0.85}
 """Below this the rival is told as the runner-up, and the builder asked."""
 
 ASK_ANYWAY_BELOW: Mapping[str, float] = {
-    "number": 0.85,
-    "alike": 0.85,
+    "number": 0.92,
+    "alike": 0.92,
     "name": 0.82,
     "kind": 0.87,
     "left out": 0.82,
