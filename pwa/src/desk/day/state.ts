@@ -10,7 +10,8 @@ export const entry = signal<Entry | null>(null);
 export const marked = signal<ReadonlySet<string>>(new Set());
 /** What was last said of what was done, or why it was not. */
 export const told = signal<{ text: string; wrong: boolean }>({ text: "", wrong: false });
-export const teach = signal<(Proposal & { entry: string }) | null>(null);
+/** What is proposed for the vocabulary; `late` if it came after the correction, when somebody may be typing elsewhere. */
+export const teach = signal<(Proposal & { entry: string; late?: boolean }) | null>(null);
 export const busy = signal(false);
 
 const say = (text: string, wrong = false): void => {
@@ -62,7 +63,7 @@ async function lookForWays(about: Entry): Promise<void> {
     const { ways } = await get<{ ways: WaySaid[] }>(`/api/desk/entries/${about.id}/ways`);
     const [way] = ways;
     if (!way || teach.value || entry.value?.id !== about.id) return;
-    teach.value = { ...way.teach, said_as: way.teach.said_as.join(", "), known: true, heard: [way.heard], sounds: [], entry: about.id };
+    teach.value = { ...way.teach, said_as: way.teach.said_as.join(", "), known: true, heard: [way.heard], sounds: [], entry: about.id, late: true };
   } catch {
     // nothing is proposed; what was corrected is kept
   }

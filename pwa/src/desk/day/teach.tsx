@@ -2,6 +2,7 @@
 // changed as one likes, taken with one key, heard again at once.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, whyNot } from "../ask";
+import { useKeys } from "../keys";
 import type { Entry } from "./shapes";
 import { entry, loadEntry, say, teach } from "./state";
 
@@ -24,7 +25,13 @@ function Proposal() {
   const [hearing, setHearing] = useState(0);
   const [before, setBefore] = useState("");
   const form = useRef<HTMLFormElement>(null);
-  useLayoutEffect(() => form.current?.querySelector<HTMLElement>("input, button")?.focus(), []);
+  useLayoutEffect(() => { // what came late takes no key from what is being typed or pressed
+    if (!proposed?.late) form.current?.querySelector<HTMLElement>("input, button")?.focus();
+  }, []);
+  useKeys("What is proposed", proposed?.late && !hearing ? [
+    { key: "y", does: "teach it", act: () => form.current?.requestSubmit() },
+    { key: "Escape", does: "leave it", act: () => { teach.value = null; } },
+  ] : []);
   useEffect(() => {
     if (!hearing) return undefined;
     const timer = setTimeout(() => void look(), LOOK_EVERY_MS);
@@ -73,7 +80,7 @@ function Proposal() {
           {proposed.sounds.length > 0 && <p class="small">It will be listened for by its spelling where no dictionary has it: {proposed.sounds.map((each) => <code key={each}>{each} </code>)}. If you say it otherwise, write it as it sounds.</p>}
         </>
       )}
-      <div class="row"><button type="submit">Teach it <kbd>Enter</kbd></button><button type="button" onClick={() => { teach.value = null; }}>No <kbd>Esc</kbd></button></div>
+      <div class="row"><button type="submit">Teach it <kbd>{proposed.late ? "y" : "Enter"}</kbd></button><button type="button" onClick={() => { teach.value = null; }}>No <kbd>Esc</kbd></button></div>
     </form>
   );
 }
