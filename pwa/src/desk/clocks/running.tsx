@@ -1,5 +1,6 @@
 // One running clock: how much is left or how late it is, who was called for it, and its two answers.
 import { useEffect, useRef } from "preact/hooks";
+import { dayTold, timeTold } from "../dates";
 import { to } from "../way";
 import type { Call, Running } from "./ask";
 import { wallAt } from "./times";
@@ -52,7 +53,7 @@ export function RunningRow({ clock, now, chosen, devices, choose, act }: Props) 
 
 function whenAt(millis: number, offset: number, now: number): string {
   const [wall, today] = [wallAt(millis, offset), wallAt(now, offset)];
-  return wall.slice(0, 10) === today.slice(0, 10) ? wall.slice(11, 16) : `${wall.slice(11, 16)} on ${wall.slice(0, 10)}`;
+  return wall.slice(0, 10) === today.slice(0, 10) ? timeTold(wall) : `${timeTold(wall)} on ${dayTold(wall)}`;
 }
 
 /** Which device was called, when by its wall, and how that came about. */
@@ -61,7 +62,7 @@ export function Calls({ calls, devices, none = "" }: { calls: Call[]; devices: R
   return (
     <ul class="small calls">
       {calls.map((each) => (
-        <li key={`${each.device} ${each.wall}`}>{devices[each.device] ?? each.device}, {each.wall.slice(0, 10)} {each.wall.slice(11, 16)}: {each.why || "called"}</li>
+        <li key={`${each.device} ${each.wall}`}>{devices[each.device] ?? each.device}, {dayTold(each.wall)} {timeTold(each.wall)}: {each.why || "called"}</li>
       ))}
     </ul>
   );
