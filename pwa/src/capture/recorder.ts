@@ -28,9 +28,12 @@ export interface Told {
   silent(): void;
 }
 
-/** Record from the moment `from` on; sound is taken in before this returns, and written while it comes. */
-export function start(mic: Microphone, from: number, told: Told): Recording {
-  const medium = newSound();
+/**
+ * Record from the moment `from` on; sound is taken in before this returns, and written while it comes. `reading` is
+ * the sentence that is read aloud: from its first byte on nothing takes such a sound for a note.
+ */
+export function start(mic: Microphone, from: number, told: Told, reading?: string): Recording {
+  const medium: Medium = reading === undefined ? newSound() : { ...newSound(), reading };
   const writer = new Writer(medium, told);
   const end = mic.listen(from, (samples, at) => writer.take(samples, at));
   const letGo = hold(medium.id);

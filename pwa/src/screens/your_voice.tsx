@@ -1,12 +1,12 @@
 // Your voice: sentence after sentence to read aloud, what the shop computer learnt of it, which names it hears badly.
 import "./your_voice.css";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { microphone } from "../capture/microphone";
 import { type Recording, start } from "../capture/recorder";
 import { whyNotKept } from "../keep/room";
 import * as state from "../state";
 import { syncNow } from "../sync/sync";
-import { type Voice, askVoice, forgetVoice, keepReading, keptVoice, learnVoice, markReading, readHere, switchVoice } from "../voice/voice";
+import { type Voice, askVoice, forgetVoice, keepReading, keptVoice, learnVoice, readHere, switchVoice } from "../voice/voice";
 import { takeVoice } from "../work/voicing";
 
 const LEARNING_MS = 5000;
@@ -93,7 +93,9 @@ function Reading({ voice, here, again, done }: { voice: Voice; here: ReadonlySet
   const [level, setLevel] = useState(0);
   const [wrong, setWrong] = useState("");
   const sentence = line[at];
-  useEffect(() => () => void recording?.stop().then((medium) => keepReading({ ...medium, remark: "left" })), [recording]);
+  const underWay = useRef<Recording | undefined>(undefined);
+  underWay.current = recording;
+  useEffect(() => () => void underWay.current?.stop().then((medium) => keepReading({ ...medium, remark: "left" })), []);
   if (!sentence) {
     return <section class="voice"><h2>Your voice</h2><p class="big">That is all. Thank you.</p><button class="do" onClick={done}>Done</button></section>;
   }
@@ -109,8 +111,7 @@ function Reading({ voice, here, again, done }: { voice: Voice; here: ReadonlySet
         },
         failed: setWrong,
         silent: () => setWrong("no sound is coming in: the microphone is covered, off, or another app has it"),
-      });
-      await markReading(begun.medium.id, sentence.text);
+      }, sentence.text);
       setWrong("");
       setRecording(begun);
     } catch (problem) {

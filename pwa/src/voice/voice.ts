@@ -54,14 +54,6 @@ export const switchVoice = (on: boolean) => asked(PATH, withMethod("PATCH", { on
 
 export const forgetVoice = () => asked(PATH, { method: "DELETE" });
 
-/** Say that a recording just begun is a reading; from then on nothing takes it for a note. */
-export function markReading(id: string, text: string): Promise<void> {
-  return keep(["media"], async (tx) => {
-    const medium = await tx.objectStore("media").get(id);
-    if (medium) await tx.objectStore("media").put({ ...medium, reading: text });
-  });
-}
-
 /** A reading that is all there: it may go to the shop computer. One that was cut counts as not read. */
 export async function keepReading(medium: Medium): Promise<void> {
   const hash = await sha256(await (await fileOf(medium)).arrayBuffer());
