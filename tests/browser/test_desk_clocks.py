@@ -39,7 +39,7 @@ def test_by_keyboard_one_is_put_off_one_is_done_and_another_is_started(shop_with
     assert "chosen" in row(desk, "turn the heater").get_attribute("class"), "the first due is meant"
     desk.press("d")
     desk.page.get_by_text("timer: turn the heater: done.").wait_for()
-    desk.page.locator(".slip", has_text="Before").get_by_text("at the desk").wait_for()
+    row(desk, "turn the heater").get_by_text("at the desk").wait_for()
     desk.press("l")
     desk.page.get_by_text("cure: calls ten minutes later.").wait_for()
     row(desk, "cure").get_by_text("12 h ").wait_for()

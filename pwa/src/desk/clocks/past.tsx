@@ -51,7 +51,7 @@ function Row({ past, devices }: { past: Past; devices: Record<string, string> })
       <p class="what"><a href={to("day", past.since.slice(0, 10), past.id)}>{name}</a></p>
       <p class="small">
         Started {dayTold(past.since)} {timeTold(past.since)}{past.due && `, due ${dayTold(past.due)} ${timeTold(past.due)}`}.
-        {" "}{HOW[past.how]} {dayTold(past.wall)} {timeTold(past.wall)}{by}{past.late && `, ${past.late} late`}{past.line && `: ${past.line}`}
+        {" "}{HOW[past.how]} {dayTold(past.wall)} {timeTold(past.wall)}{by}{past.late && `, ${past.late} late`}{past.line && past.line !== by.trim() && `: ${past.line}`}
       </p>
       <Calls calls={past.calls} devices={devices} />
     </li>
