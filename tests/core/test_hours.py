@@ -4,6 +4,7 @@ import pytest
 from support.devices import Device
 
 from plytally.core.hours import hours, time_told
+from plytally.core.likes import ISO, Likes
 from plytally.core.merge import State
 from plytally.core.pictures.stores import NO_STOCK, stores_figures
 from plytally.core.pictures.work import NO_DAYS, NO_HOURS, days_figure, hours_figures
@@ -85,8 +86,9 @@ def test_the_calendar_has_each_day_worked_with_its_entries():
         ("note", {"text": "rain"}, 24),
         ("sanded", {"part": "spar"}, 24),
     )
-    rows = days_figure(entries, hours(entries)).table.rows
+    rows = days_figure(entries, hours(entries), Likes(dates=ISO)).table.rows
     assert [(row[0], row[2]) for row in rows] == [("2026-11-03", "2"), ("2026-11-05", "1")]
+    assert days_figure(entries, hours(entries)).table.rows[0][0] == "3 November 2026"
 
 
 def mixed(grams, batch=""):
