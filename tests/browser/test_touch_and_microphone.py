@@ -64,7 +64,7 @@ def test_the_phones_own_voice_is_not_taken_for_the_beginning_of_a_note(shop, pho
     phone = phones(shop.url, warm=True, faults=[OWN_MICROPHONE, ENDLESS_VOICE])
     at_hand(phone)
     phone.write("mixed eighty grams at four to one")
-    phone.until_operations(1)
+    phone.until("window.began")
     assert max(map(abs, beginning_of_the_note(phone))) < LOUD
 
 

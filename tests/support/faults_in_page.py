@@ -147,10 +147,13 @@ COUNTED_WAKE_LOCKS = """{
   };
 }"""
 
-# A voice that begins to speak and does not come to an end.
-ENDLESS_VOICE = (
-    """SpeechSynthesis.prototype.speak = (words) => { setTimeout(() => words.onstart?.(), 0); };"""
-)
+# A voice that begins to speak and does not come to an end; `began` is true once it speaks.
+ENDLESS_VOICE = """
+  window.began = false;
+  SpeechSynthesis.prototype.speak = (words) => {
+    setTimeout(() => { words.onstart?.(); window.began = true; }, 0);
+  };
+"""
 
 # What a headset's button would call, and what plays.
 KEPT_PRESSES = """{
