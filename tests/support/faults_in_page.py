@@ -115,6 +115,11 @@ OWN_MICROPHONE = """{
     window.tracks.push(...stream.getAudioTracks());
     return stream;
   };
+  window.speakFor = (seconds) => {
+    const at = room.context.currentTime;
+    room.word.gain.setValueAtTime(0.8, at);
+    room.word.gain.setValueAtTime(0, at + seconds);
+  };
   window.wordThenTouch = (ms) => {
     room ??= made();
     const at = room.context.currentTime + 0.02;
