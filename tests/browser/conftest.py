@@ -17,7 +17,13 @@ from support.browser_voice import spoken_file
 from support.shop_computer import ShopComputer
 
 LONGEST_S = 420
+LONG = {"test_whole_tour.py", "test_better_ear.py", "test_better_ear_that_fails.py", "test_your_voice.py"}
+"""Files that take minutes for few tests. They are begun first, so that nobody waits for them at the end."""
 ROOT = Path(__file__).parents[2]
+
+
+def pytest_collection_modifyitems(items):
+    items.sort(key=lambda item: item.path.name not in LONG)
 
 
 @pytest.fixture(scope="session", autouse=True)
