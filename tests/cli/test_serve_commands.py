@@ -3,20 +3,19 @@
 import base64
 import hashlib
 import http.client
-import io
 import json
 import re
 import signal
 import ssl
 import time
 import urllib.parse
-import wave
 from pathlib import Path
 
 import pytest
 from bench.sound import VOICES, in_noise, speak
 from support.devices import Device
 from support.serving import Server, plytally, run
+from support.wavs import wav
 
 from plytally.clock import MachineClock
 from plytally.core.entry import Entry
@@ -101,13 +100,7 @@ class Phone:
 
 
 def spoken():
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(16_000)
-        out.writeframes(in_noise(speak(SAID, VOICES[0]), 30).samples.tobytes())
-    return file.getvalue()
+    return wav(in_noise(speak(SAID, VOICES[0]), 30).samples)
 
 
 def certificate_of(server):

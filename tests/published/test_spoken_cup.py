@@ -1,11 +1,10 @@
 """A cup spoken at the bench sets a clock that knows how warm the shop is."""
 
-import io
-import wave
 from pathlib import Path
 
 import pytest
 from bench.sound import VOICES, in_noise, speak
+from support.wavs import wav
 
 from plytally.core.hearing import typed
 from plytally.core.vocabulary import Vocabulary
@@ -25,13 +24,7 @@ def ear(tmp_path_factory):
 
 
 def spoken(text):
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(16_000)
-        out.writeframes(in_noise(speak(text, VOICES[0]), 30).samples.astype("<i2").tobytes())
-    return file.getvalue()
+    return wav(in_noise(speak(text, VOICES[0]), 30).samples)
 
 
 def minutes_left(folder, ear, air):

@@ -1,11 +1,11 @@
 """Any common container is decoded; what is no sound is refused with what to do."""
 
 import io
-import wave
 
 import av
 import numpy as np
 import pytest
+from support.wavs import wav
 
 from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong, decode
 from plytally.speech.port import RATE
@@ -16,16 +16,6 @@ TONE_HZ = 440
 def tone(seconds=1.0, rate=RATE):
     at = np.arange(int(seconds * rate)) / rate
     return (12_000 * np.sin(2 * np.pi * TONE_HZ * at)).astype(np.int16)
-
-
-def wav(samples, rate=RATE, channels=1):
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(channels)
-        out.setsampwidth(2)
-        out.setframerate(rate)
-        out.writeframes(np.repeat(samples, channels).astype("<i2").tobytes())
-    return file.getvalue()
 
 
 def encoded(container, codec, rate=48_000, seconds=2.0, layout="mono"):

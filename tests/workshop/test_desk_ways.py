@@ -1,11 +1,10 @@
 """A correction teaches how a word is said: through the real engine, from the sound to being heard right."""
 
-import io
-import wave
 from pathlib import Path
 
 import pytest
 from bench.sound import SIX, in_noise, speak
+from support.wavs import wav
 
 from plytally.core.hearing import typed
 from plytally.core.vocabulary import SOUNDS
@@ -36,13 +35,7 @@ def ear(bench):
 
 @pytest.fixture(scope="module")
 def sound():
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(16_000)
-        out.writeframes(in_noise(speak(SPOKEN, SIX[0]), 20).samples.astype("<i2").tobytes())
-    return file.getvalue()
+    return wav(in_noise(speak(SPOKEN, SIX[0]), 20).samples)
 
 
 @pytest.fixture(scope="module")

@@ -1,13 +1,12 @@
 """The second hearing: real sound heard again, differences marked, nothing heard twice, nothing forgotten."""
 
-import io
 import os
 import signal
-import wave
 from pathlib import Path
 
 import pytest
 from bench.sound import VOICES, in_noise, speak
+from support.wavs import wav
 
 from plytally.core.body import KIND
 from plytally.core.entry import Entry
@@ -27,13 +26,7 @@ SAID = "laid two plies of bid on the right elevator spar aft face"
 @pytest.fixture(scope="module")
 def sound():
     samples = in_noise(speak(SAID, VOICES[0]), 30).samples
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(16_000)
-        out.writeframes(samples.astype("<i2").tobytes())
-    return file.getvalue()
+    return wav(samples)
 
 
 @pytest.fixture

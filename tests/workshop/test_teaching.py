@@ -1,11 +1,10 @@
 """Corrections teach: what is proposed, and that the embedded engine hears the same sound right with it."""
 
-import io
-import wave
 from pathlib import Path
 
 import pytest
 from bench.sound import VOICES, in_noise, speak
+from support.wavs import wav
 
 from plytally.clock import fresh_id
 from plytally.core.desk.acts import Asker, version
@@ -31,13 +30,7 @@ def bench(tmp_path):
 
 
 def sound_of(text):
-    file = io.BytesIO()
-    with wave.open(file, "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(16_000)
-        out.writeframes(in_noise(speak(text, VOICES[0]), 30).samples.astype("<i2").tobytes())
-    return file.getvalue()
+    return wav(in_noise(speak(text, VOICES[0]), 30).samples)
 
 
 class Desk:
