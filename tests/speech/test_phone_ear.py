@@ -1,4 +1,4 @@
-"""The phone hears with the shop computer's model, sums and margins: the same note, the same words."""
+"""The phone hears with the shop computer's model, noise reduction and strange stretches: the same words."""
 
 import json
 import random

@@ -85,7 +85,7 @@ class Judged:
 
     @property
     def sort(self) -> str:
-        """Which row of `CLOSE` it is held to."""
+        """Which of `trust.SORTS` it is held to."""
         if not self.words:
             return "left out"
         if self.rival.is_number:
