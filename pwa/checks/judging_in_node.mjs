@@ -1,4 +1,4 @@
-// The phone's own noise reduction and judging, for the same questions as Python's (speech/noise.py, judging.py).
+// The phone's own noise reduction and judging, for the same questions as Python's (speech/noise.py, core/judging.py).
 //   node judging_in_node.mjs GIVEN.json     prints the answers
 import "./sources.mjs";
 import { readFileSync } from "node:fs";

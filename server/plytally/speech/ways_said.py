@@ -12,12 +12,12 @@ from typing import Any
 
 from plytally.core.automaton import Automaton, automaton
 from plytally.core.grammar import Either, Say, Seq
+from plytally.core.judging import heard_automaton
 from plytally.core.listening import Grammar
 from plytally.core.other_ways import other_ways
 from plytally.core.settled_words import changed_words
 from plytally.speech.conditioning import conditioned
 from plytally.speech.decoder import Decoder
-from plytally.speech.judging import heard_automaton
 from plytally.speech.port import Pcm16k, Samples
 
 CLEARLY = 50.0

@@ -1,58 +1,45 @@
-"""How far to trust a path: against any phones at all, and against what else each field could have been.
+"""How far to trust what was heard: against what else each field could have been, and against any phones.
 
-Both compare scores of searches in which no way of saying costs anything, so they tell what the sound fits
-and not what is likely to be said.
+An engine searches the sound for the rivals of a sentence and says how far behind each came. What follows
+from that is decided here, for the server's engine and for the phone's alike. All scores are of searches in
+which no way of saying costs anything, so they tell what the sound fits and not what is likely to be said.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
-
-import numpy as np
-from numpy.typing import NDArray
 
 from plytally.core.automaton import Automaton, automaton
 from plytally.core.doubting import KIND
 from plytally.core.grammar import Either, Maybe, Node, Say, Seq
 from plytally.core.hearing import Word
-from plytally.core.listening import Rival
+from plytally.core.leaning import instead, shifted
+from plytally.core.listening import Grammar
 from plytally.core.numbers import confusable
-from plytally.core.numberwords import is_number_word
+from plytally.core.paths import FRAMES_A_SECOND, BestPath, Piece, Sounded
+from plytally.core.rivals import Rival
 from plytally.core.runner_up import beside
-from plytally.core.small_words import FILLERS
-from plytally.speech.decoder import FRAMES_A_SECOND, BestPath, Piece
-from plytally.speech.trust import ASK_ANYWAY_BELOW, ASK_BELOW, trust
-
-STRANGE = 2.85
-"""A path this much worse a frame than free phones is no phrase. Set on the tuning voices of tests/bench: no
-phrase that was heard right lay above 2.6, and 19 of 21 talks that fitted a whole phrase lay above 3.1."""
-
-UNSURE = 2.3
-"""From here on a phrase is asked about as a whole: on the tuning voices 9 of 19 such phrases were wrong, and
-39 of the 354 others."""
-
-STRETCH, STRANGE_STRETCH = 30, 4.8
-"""Frames, and how much worse than free phones they may fit on average. On the tuning voices 1 of 73 phrases
-that were heard right had a worse stretch, and 39 of 70 that were heard wrongly or are no phrase."""
-
-STRANGE_NUMBER = 2.6
-"""How much worse than free phones the words of one number may fit on average: a second witness that costs no
-time. Of 168 numbers at 20 and 10 dB it doubts 14 of the 36 wrong ones, and 6 of the 132 right ones."""
+from plytally.core.sound_fit import STRANGE, misfit, strange_words, strangeness
+from plytally.core.trust import ASK_ANYWAY_BELOW, ASK_BELOW, trust
 
 STRANGE_TRUST = 0.65
 """How far words are trusted that sound like something else."""
-
-LONGEST_WORD = 1.2
-"""Seconds. A steady noise is heard as words of two seconds and more; no word of the phrasebook takes one."""
 
 FURTHEST = 80.0
 """Behind the first rival that lies this far back (natural logarithm) none is looked for."""
 
 SMALL = ("the", "of")
 """May come and go before a rival."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search found in the place of one rival: its words there, and how far behind they came."""
+
+    rival: Rival
+    words: tuple[str, ...]
+    margin: float
 
 
 @dataclass(frozen=True)
@@ -86,81 +73,39 @@ class Judged:
     @property
     def sort(self) -> str:
         """Which of `trust.SORTS` it is held to."""
-        if not self.words:
-            return "left out"
-        if self.rival.is_number:
-            return "alike" if " ".join(self.words) in confusable(self.rival.heard) else "number"
-        return "kind" if self.rival.fields == (KIND,) else "name"
+        return sort_of(self.rival, self.words)
 
 
-def strangeness(path: BestPath, phones: BestPath | None) -> float:
-    """By how much, a frame, free phones fit the spoken part better than the path's words do.
+def sort_of(rival: Rival, words: Sequence[str]) -> str:
+    """Which of `trust.SORTS` these words in the rival's place are held to."""
+    if not words:
+        return "left out"
+    if rival.is_number:
+        return "alike" if " ".join(words) in confusable(rival.heard) else "number"
+    return "kind" if rival.fields == (KIND,) else "name"
 
-    Infinite where there are no words, or one that is longer than anyone speaks.
+
+def is_a_phrase(heard: Sounded, listens: Automaton) -> bool:
+    """Whether it is a sentence of the phrasebook, and sounds like one."""
+    return listens.accepts(heard.path.words) and strangeness(heard) < STRANGE
+
+
+def weighed(heard: Sounded, found: Sequence[Found], grammar: Grammar) -> tuple[Word, ...]:
+    """The words of a sentence of the phrasebook with their trust and runner-ups, all witnesses heard.
+
+    What the shop's order finds likelier is put in the place, with what was heard as its runner-up.
     """
-    spoken = path.spoken
-    if phones is None or not spoken or max(piece.seconds for piece in spoken) > LONGEST_WORD:
-        return math.inf
-    lost = _lost(path, phones)
-    frames = [at for piece in spoken for at in range(piece.start, piece.end)]
-    return float(lost[frames].mean())
+    judged = [_judged(each, heard, grammar) for each in found]
+    return put_right(words_of(heard.path, judged, strange_words(heard)), judged)
 
 
-def strange_words(path: BestPath, phones: BestPath | None) -> frozenset[int]:
-    """The words of a stretch or number that sounds like something else, as places among the path's words.
-
-    A note that is a phrase but for one word fits well on the whole; only there it does not. Sound between
-    the words that free phones take for speech counts to the nearest word.
-    """
-    spoken = path.spoken
-    if phones is None or not spoken:
-        return frozenset()
-    lost = _lost(path, phones)
-    sums = np.cumsum(np.concatenate([[0.0], lost]))
-    width = min(STRETCH, len(lost))
-    means = (sums[width:] - sums[:-width]) / width
-    strange = (int(at) for at in np.flatnonzero(means > STRANGE_STRETCH))
-    found = frozenset(_nearest(spoken, at + width // 2) for at in strange) | _strange_numbers(spoken, lost)
-    return found | ({_telling(path.words)} if strangeness(path, phones) >= UNSURE else frozenset())
-
-
-def _telling(words: Sequence[str]) -> int:
-    """The first word that says something: what is asked about where the whole is unsure."""
-    return next((at for at, word in enumerate(words) if word not in FILLERS), 0)
-
-
-def misfit(path: BestPath, phones: BestPath | None, rival: Rival, words: Sequence[str]) -> float:
-    """By how much, a frame, free phones fit better than the words that these would replace; 0 for none."""
-    changed = [at for at, other in enumerate(beside(rival.heard, words), rival.start) if other]
-    spoken = path.spoken
-    frames = [frame for at in changed for frame in range(spoken[at].start, spoken[at].end)]
-    return float(_lost(path, phones)[frames].mean()) if frames and phones is not None else 0.0
-
-
-def _strange_numbers(spoken: Sequence[Piece], lost: NDArray[np.float64]) -> frozenset[int]:
-    """The words of each number that as a whole sounds like something else."""
-    found: set[int] = set()
-    for is_number, run in groupby(enumerate(spoken), key=lambda each: is_number_word(each[1].text)):
-        words = tuple(run)
-        frames = [at for _, piece in words for at in range(piece.start, piece.end)]
-        if is_number and lost[frames].mean() > STRANGE_NUMBER:
-            found |= {at for at, _ in words}
-    return frozenset(found)
-
-
-def _nearest(spoken: Sequence[Piece], frame: int) -> int:
-    away = [max(piece.start - frame, frame - piece.end + 1, 0) for piece in spoken]
-    return away.index(min(away))
-
-
-def _lost(path: BestPath, phones: BestPath) -> NDArray[np.float64]:
-    """For each frame, by how much free phones fit better than the path."""
-    length = max(path.pieces[-1].end, phones.pieces[-1].end)
-    lost = np.zeros(length)
-    for pieces, sign in ((phones.pieces, 1), (path.pieces, -1)):
-        for piece in pieces:
-            lost[piece.start : piece.end] += sign * piece.score / max(1, piece.end - piece.start)
-    return lost
+def _judged(each: Found, heard: Sounded, grammar: Grammar) -> Judged:
+    """The rival with what else speaks for it or against."""
+    rival, text = each.rival, " ".join(heard.path.words)
+    there = heard.path.words[rival.start : rival.end]
+    lean = grammar.lean(text, instead(rival, " ".join(each.words)))
+    fits = misfit(heard, rival.start, there, each.words)
+    return Judged(rival, each.words, each.margin, fits, shifted(lean))
 
 
 def rivals_automaton(rivals: Sequence[Rival]) -> Automaton:
@@ -183,14 +128,14 @@ def heard_automaton(words: Sequence[str]) -> Automaton:
     return automaton(Seq(tuple(Say(word) for word in words)))
 
 
-def judged(rivals: Sequence[Rival], heard: BestPath, other: BestPath | None) -> Judged | None:
+def found_by(rivals: Sequence[Rival], heard: BestPath, other: BestPath | None) -> Found | None:
     """Which rival the other path is of, and how far behind it came; None where nothing else fitted at all."""
     if other is None:
         return None
     for rival in rivals:
         words = _instead(rival, other.words)
         if words is not None:
-            return Judged(rival, words, heard.score - other.score)
+            return Found(rival, words, heard.score - other.score)
     return None
 
 

@@ -5,22 +5,17 @@ import math
 from hypothesis import given
 from hypothesis import strategies as st
 
+from plytally.core.judging import FURTHEST, Found, Judged, found_by, put_right, rivals_automaton, words_of
 from plytally.core.leaning import MOST
 from plytally.core.listening import Rival
-from plytally.speech.decoder import BestPath, Piece
-from plytally.speech.judging import (
-    FURTHEST,
+from plytally.core.paths import BestPath, Piece, Sounded
+from plytally.core.sound_fit import (
     LONGEST_WORD,
     STRANGE_NUMBER,
     STRANGE_STRETCH,
     UNSURE,
-    Judged,
-    judged,
-    put_right,
-    rivals_automaton,
     strange_words,
     strangeness,
-    words_of,
 )
 
 MASS = Rival(
@@ -53,17 +48,17 @@ def test_one_search_listens_for_every_rival_and_for_nothing_else():
 
 
 def test_the_path_tells_which_rival_it_is_of_and_how_far_behind_it_came():
-    found = judged([RESIN, MASS], HEARD, path("mixed ninety grams of flox", -12.0))
+    found = found_by([RESIN, MASS], HEARD, path("mixed ninety grams of flox", -12.0))
 
-    assert found == Judged(MASS, ("ninety", "grams"), 12.0)
+    assert found == Found(MASS, ("ninety", "grams"), 12.0)
 
 
 def test_a_path_that_ends_in_mid_sentence_is_of_no_rival():
-    assert judged([MASS, RESIN], HEARD, path("mixed ninety grams")) is None
+    assert found_by([MASS, RESIN], HEARD, path("mixed ninety grams")) is None
 
 
 def test_where_nothing_else_fits_there_is_no_rival():
-    assert judged([MASS, RESIN], HEARD, None) is None
+    assert found_by([MASS, RESIN], HEARD, None) is None
 
 
 def test_a_close_rival_stands_beside_its_words_and_takes_their_confidence():
@@ -148,30 +143,30 @@ def sounding(lost, *, words="mixed nineteen grams of flox"):
     """Words of 40 frames each, and phones that fit each of them so much better a frame."""
     spoken = [Piece(word, at * 40, at * 40 + 40, -40.0) for at, word in enumerate(words.split())]
     free = [Piece("AH", at * 40, at * 40 + 40, -40.0 + 40 * each) for at, each in enumerate(lost)]
-    return BestPath(tuple(spoken), 0.0), BestPath(tuple(free), 0.0)
+    return Sounded(BestPath(tuple(spoken), 0.0), BestPath(tuple(free), 0.0))
 
 
 def test_a_word_that_sounds_like_something_else_is_found_in_a_note_that_fits_on_the_whole():
-    path, phones = sounding([0.0, 0.0, STRANGE_STRETCH + 1, 0.0, 0.0])
+    heard = sounding([0.0, 0.0, STRANGE_STRETCH + 1, 0.0, 0.0])
 
-    assert strange_words(path, phones) == {2}
-    assert strangeness(path, phones) < 2
+    assert strange_words(heard) == {2}
+    assert strangeness(heard) < 2
 
 
 def test_a_number_that_fits_badly_as_a_whole_is_strange_with_all_its_words():
     words = "mixed one hundred grams of flox"
     bad = STRANGE_NUMBER + 0.2
 
-    assert strange_words(*sounding([0.0, bad, bad, 0.0, 0.0, 0.0], words=words)) == {1, 2}
-    assert strange_words(*sounding([bad, 0.0, bad, 0.0, 0.0, 0.0], words=words)) == frozenset()
+    assert strange_words(sounding([0.0, bad, bad, 0.0, 0.0, 0.0], words=words)) == {1, 2}
+    assert strange_words(sounding([bad, 0.0, bad, 0.0, 0.0, 0.0], words=words)) == frozenset()
 
 
 def test_a_phrase_that_fits_badly_on_the_whole_is_asked_about_at_the_first_word_that_says_something():
     words = "i mixed ninety grams of flox"
     bad = UNSURE + 0.1
 
-    assert strange_words(*sounding([bad] * 6, words=words)) == {1}
-    assert strange_words(*sounding([UNSURE - 0.1] * 6, words=words)) == frozenset()
+    assert strange_words(sounding([bad] * 6, words=words)) == {1}
+    assert strange_words(sounding([UNSURE - 0.1] * 6, words=words)) == frozenset()
 
 
 def test_a_strange_word_is_as_unsure_as_a_tie():
@@ -184,4 +179,4 @@ def test_a_steady_noise_heard_as_one_long_word_is_no_speech():
     length = int(LONGEST_WORD * 100) + 1
     path = BestPath((Piece("confirm", 0, length, 0.0),), 0.0)
 
-    assert strangeness(path, BestPath((Piece("SIL", 0, length, 0.0),), 0.0)) == math.inf
+    assert strangeness(Sounded(path, BestPath((Piece("SIL", 0, length, 0.0),), 0.0))) == math.inf

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plytally.speech.trust import ASK_ANYWAY_BELOW, ASK_BELOW, SORTS, WEIGHTS, trust
+from plytally.core.trust import ASK_ANYWAY_BELOW, ASK_BELOW, SORTS, WEIGHTS, trust
 
 sorts, margins, misfits = st.sampled_from(SORTS), st.floats(-1e6, 1e6), st.floats(-5, 10)
 
