@@ -6,7 +6,6 @@ So the whole process is held still for most of each fiftieth of a second.
 
 from __future__ import annotations
 
-import contextlib
 import os
 import signal
 import threading
@@ -16,6 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from support.browser_phone import Phone
+from support.processes import renderers_of
 
 TURN_S = 0.02
 
@@ -51,26 +51,7 @@ def _hold(pid: int, rate: float, over: threading.Event) -> None:
 
 def renderer(phone: Phone) -> int:
     """The process of a phone's page and its workers: the renderer that has worked most."""
-    mark = f"--user-data-dir={phone.profile}"
-    words = {int(each.name): _words(each) for each in Path("/proc").iterdir() if each.name.isdecimal()}
-    (browser,) = [pid for pid, said in words.items() if mark in said and "--type=" not in said]
-    pages = [pid for pid, said in words.items() if "--type=renderer" in said and browser in _above(pid)]
-    return max(pages, key=cpu_seconds)
-
-
-def _words(process: Path) -> str:
-    with contextlib.suppress(OSError):
-        return (process / "cmdline").read_bytes().replace(b"\0", b" ").decode("utf-8", "replace")
-    return ""
-
-
-def _above(pid: int) -> Iterator[int]:
-    while pid > 1:
-        yield pid
-        try:
-            pid = int(Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[1])
-        except OSError:
-            return
+    return max(renderers_of(phone.profile), key=cpu_seconds)
 
 
 def cpu_seconds(pid: int) -> float:

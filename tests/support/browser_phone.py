@@ -2,14 +2,12 @@
 
 import contextlib
 import math
-import os
 import re
-import signal
 import time
-from pathlib import Path
 
 from playwright.sync_api import Error
 from support import patience, phone_tables
+from support.processes import above, browser_of, kill, processes, renderers_of
 
 FLAGS = (
     "--headless",
@@ -223,21 +221,16 @@ class Phone:
 
     def kill_renderer(self):
         """The pages' processes end at once, as when the phone runs out of memory."""
-        own, crashed = self._browser(), []
+        crashed = []
         self.page.on("crash", lambda _: crashed.append(True))
-        _kill([pid for pid, up, words in _processes() if "--type=renderer" in words and own in _above(up)])
+        kill(renderers_of(self.profile))
         patience.until(lambda: self.context.cookies() is None or crashed, "the browser's notice of the crash")
         time.sleep(1)  # it may hold a spare process, of which it tells nobody
 
     def kill_browser(self):
         """The whole browser ends at once, by SIGKILL, as when the battery is pulled."""
-        own = self._browser()
-        _kill([own, *(pid for pid, up, _ in _processes() if own in _above(up))])
-
-    def _browser(self):
-        mark = f"--user-data-dir={self.profile}"
-        (pid,) = [pid for pid, _, words in _processes() if mark in words and "--type=" not in words]
-        return pid
+        own = browser_of(self.profile)
+        kill([own, *(pid for pid, up, _ in processes() if own in above(up))])
 
     def many_notes(self, count):
         """So many written notes, kept but not gone through, as a battery that ran empty leaves them."""
@@ -276,38 +269,3 @@ class Phone:
     def close(self):
         with contextlib.suppress(Error):
             self.context.close()
-
-
-def _kill(pids):
-    """End these processes, and wait until they are gone."""
-    for pid in pids:
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(pid, signal.SIGKILL)
-    patience.until(lambda: not any(_alive(pid) for pid in pids), f"the end of {pids}")
-
-
-def _alive(pid):
-    try:
-        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] not in "ZX"
-    except OSError:
-        return False
-
-
-def _processes():
-    """Every process as (pid, its parent's pid, its command line)."""
-    for entry in Path("/proc").iterdir():
-        if entry.name.isdecimal():
-            with contextlib.suppress(OSError):
-                words = (entry / "cmdline").read_bytes().replace(b"\0", b" ").decode("utf-8", "replace")
-                parent = (entry / "stat").read_text().rpartition(")")[2].split()[1]
-                yield int(entry.name), int(parent), words
-
-
-def _above(pid):
-    """A process and all above it."""
-    while pid > 1:
-        yield pid
-        try:
-            pid = int(Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[1])
-        except OSError:
-            return
