@@ -119,6 +119,7 @@ def test_the_contributors_guide_draws_the_same_arrows(room, allowed):
 
 OWN_FILES = [
     *PACKAGE.rglob("*.py"),
+    *(ROOT / "tests").rglob("*.py"),
     *(file for kind in ("ts", "tsx", "css") for file in (ROOT / "pwa/src").rglob(f"*.{kind}")),
 ]
 

@@ -4,6 +4,7 @@ import io
 from dataclasses import dataclass, replace
 
 import pytest
+from support.exports import written
 from support.photos import jpeg
 from support.shops import SetClock
 
@@ -108,6 +109,14 @@ def house(tmp_path):
 def day(tmp_path_factory):
     """A day that several tests look at."""
     yield from a_day(tmp_path_factory.mktemp("day"))
+
+
+@pytest.fixture(scope="module")
+def sent(day, tmp_path_factory):
+    """An export of a day's work that nobody changes."""
+    target = tmp_path_factory.mktemp("sent") / "out"
+    written(day.folder, target)
+    return target
 
 
 def a_day(folder):

@@ -3,6 +3,7 @@
 import random
 
 from plytally.core.clock import Stamp, first, observe, tick, uuid7
+from plytally.core.merge import State
 from plytally.core.operation import Operation
 from plytally.core.wall import Wall
 
@@ -73,3 +74,8 @@ class Device:
 def raw_note(**changes):
     """A sound note as JSON, some of its parts replaced."""
     return Device().notes().as_json() | changes
+
+
+def fold(*operations):
+    """The state that these operations come to."""
+    return State().with_operations(operations)

@@ -24,3 +24,8 @@ def house(made, tmp_path):
 def page(house):
     """The desk's page of days, by the local key."""
     return DeskPage(OwnProgram(house))
+
+
+@pytest.fixture
+def phone(shop):
+    return shop.phone()

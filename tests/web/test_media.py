@@ -6,11 +6,6 @@ from support.photos import jpeg
 SOUND = b"RIFF\x24\x10\0\0WAVEfmt " + bytes(4096)
 
 
-@pytest.fixture
-def phone(shop):
-    return shop.phone()
-
-
 def test_a_sound_comes_out_as_it_went_in(shop, phone):
     address = shop.log.media.keep(SOUND)
     answer = phone.ask("GET", f"/api/media/{address}")

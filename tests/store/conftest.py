@@ -1,0 +1,8 @@
+"""Where a test's journal lies."""
+
+import pytest
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return tmp_path / "journal"
