@@ -14,6 +14,7 @@ from playwright.sync_api import sync_playwright
 from support.browser_desk import DeskWindow
 from support.browser_phone import FLAGS, Phone
 from support.browser_voice import spoken_file
+from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 LONGEST_S = 420
@@ -74,6 +75,14 @@ def playwright():
 @pytest.fixture
 def shop(tmp_path):
     opened = ShopComputer(tmp_path / "shop")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def day_shop(made, tmp_path):
+    """A shop computer with the demo's day, and with what that day knows of the print."""
+    opened = ShopComputer(copied(made, tmp_path / "day"), with_print=False)
     yield opened
     opened.close()
 

@@ -5,7 +5,6 @@ import threading
 
 import pytest
 from support.browser_desk import SMALL, WIDE, tab_to
-from support.desk_days import copied, made_day
 from support.shop_computer import ShopComputer
 
 from plytally.core.entry import Entry
@@ -14,18 +13,6 @@ from plytally.store.log import Recording
 from plytally.workshop.second_hearing import SecondHearing
 
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
-
-
-@pytest.fixture
-def full(made, tmp_path):
-    opened = ShopComputer(copied(made, tmp_path / "full"), with_print=False)
-    yield opened
-    opened.close()
 
 
 @pytest.fixture
@@ -52,12 +39,12 @@ def fine(desk):
 
 @SIZES
 def test_everything_goes_out_as_one_file_and_into_an_empty_shop_by_the_keyboard(
-    full, empty, desks, size, monkeypatch, tmp_path
+    day_shop, empty, desks, size, monkeypatch, tmp_path
 ):
-    carrier = full.carrier()
+    carrier = day_shop.carrier()
     held = Held(carrier._write)
     monkeypatch.setattr(carrier, "_write", held)
-    desk = desks(full, size=size).sign_in()
+    desk = desks(day_shop, size=size).sign_in()
     desk.press("O")
     desk.page.get_by_role("heading", name="Everything in one file").wait_for()
     tab_to(desk, "Make the file")
@@ -87,8 +74,8 @@ def test_everything_goes_out_as_one_file_and_into_an_empty_shop_by_the_keyboard(
     tab_to(other, "Look at its days")
     other.press("Enter")
     other.page.locator(".strips .entry").first.wait_for()
-    assert [each.id for each in empty.log.state.order] == [each.id for each in full.log.state.order]
-    assert sorted(empty.media()) == sorted(full.media())
+    assert [each.id for each in empty.log.state.order] == [each.id for each in day_shop.log.state.order]
+    assert sorted(empty.media()) == sorted(day_shop.media())
     assert other.wrong == []
 
 
@@ -103,18 +90,18 @@ def test_a_file_that_is_none_is_refused_in_words_and_nothing_is_taken(empty, des
     fine(desk)
 
 
-def test_a_shop_with_entries_offers_no_import(full, desks):
-    desk = desks(full).sign_in()
+def test_a_shop_with_entries_offers_no_import(day_shop, desks):
+    desk = desks(day_shop).sign_in()
     desk.press("O")
     desk.page.get_by_role("heading", name="Everything in one file").wait_for()
     assert desk.page.get_by_label("Choose the file").count() == 0
 
 
-def test_the_record_says_which_page_it_is_at(full, desks, monkeypatch):
-    records = full.records()
+def test_the_record_says_which_page_it_is_at(day_shop, desks, monkeypatch):
+    records = day_shop.records()
     held = Held(records._small)
     monkeypatch.setattr(records, "_small", held)
-    desk = desks(full).sign_in()
+    desk = desks(day_shop).sign_in()
     desk.press("O")
     desk.page.get_by_role("button", name="Make the record").press("Enter")
     bar = desk.page.get_by_role("progressbar", name=re.compile(r"page [1-9]\d* of"))

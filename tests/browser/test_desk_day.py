@@ -2,20 +2,12 @@
 
 import pytest
 from support.browser_desk import SMALL, WIDE
-from support.desk_days import DAY, copied, until
-from support.shop_computer import ShopComputer
+from support.desk_days import DAY, until
 
 LOOKS = pytest.mark.parametrize(
     ("size", "scheme"), [(WIDE, "light"), (SMALL, "dark")], ids=["desk, light", "phone, dark"]
 )
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
-
-
-@pytest.fixture
-def day_shop(made, tmp_path):
-    opened = ShopComputer(copied(made, tmp_path / "shop"), with_print=False)
-    yield opened
-    opened.close()
 
 
 class Reader:

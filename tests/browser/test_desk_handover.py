@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 from support.browser_desk import SMALL, WIDE, tab_to
-from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 from plytally.core.entry import Entry, Place
@@ -19,10 +18,8 @@ HOSTILE = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>\'"&'
 
 
 @pytest.fixture
-def shop(made, tmp_path):
-    opened = ShopComputer(copied(made, tmp_path / "log"), with_print=False)
-    yield opened
-    opened.close()
+def shop(day_shop):
+    return day_shop
 
 
 def shoot(window, name):

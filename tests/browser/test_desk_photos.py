@@ -4,25 +4,17 @@ import base64
 
 import pytest
 from support.browser_desk import SMALL, WIDE
-from support.desk_days import DAY, copied, made_day
+from support.desk_days import DAY
 from support.photos import four_corners, jpeg, text, tiff
-from support.shop_computer import ShopComputer
 
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
 HOSTILE = "<img src=x onerror=window.hit=1>.jpg"
 TAKEN = "2026:03:21 13:15:40"
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
-
-
 @pytest.fixture
-def shop(made, tmp_path):
-    opened = ShopComputer(copied(made, tmp_path / "shop"), with_print=False)
-    yield opened
-    opened.close()
+def shop(day_shop):
+    return day_shop
 
 
 def picked(content, name="rib.jpg"):

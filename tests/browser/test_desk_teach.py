@@ -2,18 +2,13 @@
 
 import pytest
 from support.browser_desk import SMALL, WIDE
-from support.desk_days import copied, made_day
+from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 from plytally.speech.ways_said import WaySaid
 from plytally.workshop.print_copy import own_words
 
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 class Holds:

@@ -12,6 +12,14 @@ OPENED = """
     request.onsuccess = () => done(request.result);
     request.onerror = () => fail(request.error);
   });
+  const pieces = (db, id) =>
+    all(db.transaction("pieces").objectStore("pieces").getAll(IDBKeyRange.bound([id, 0], [id, 1e6])));
+  const changed = (db, change) => new Promise((done, fail) => {
+    const tx = db.transaction("facts", "readwrite");
+    change(tx.objectStore("facts"));
+    tx.oncomplete = done;
+    tx.onabort = () => fail(tx.error);
+  });
 """
 
 ROWS = (
@@ -42,10 +50,7 @@ SET_FACT = (
     + OPENED
     + """
   const db = await opened();
-  const tx = db.transaction("facts", "readwrite");
-  if (value === null) tx.objectStore("facts").delete(name);
-  else tx.objectStore("facts").put(value, name);
-  await new Promise((done, fail) => { tx.oncomplete = done; tx.onabort = () => fail(tx.error); });
+  await changed(db, (facts) => (value === null ? facts.delete(name) : facts.put(value, name)));
   db.close();
 }"""
 )
@@ -55,10 +60,9 @@ BYTES = (
     + OPENED
     + """
   const db = await opened();
-  const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
-  const pieces = await all(db.transaction("pieces").objectStore("pieces").getAll(range));
+  const found = await pieces(db, id);
   db.close();
-  return pieces.reduce((sum, piece) => sum + piece.byteLength, 0);
+  return found.reduce((sum, piece) => sum + piece.byteLength, 0);
 }"""
 )
 
@@ -67,10 +71,9 @@ SAMPLES = (
     + OPENED
     + """
   const db = await opened();
-  const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
-  const pieces = await all(db.transaction("pieces").objectStore("pieces").getAll(range));
+  const found = await pieces(db, id);
   db.close();
-  return pieces.flatMap((piece) => [...new Int16Array(piece)]);
+  return found.flatMap((piece) => [...new Int16Array(piece)]);
 }"""
 )
 
@@ -82,9 +85,7 @@ HASHES = (
   const media = await all(db.transaction("media").objectStore("media").getAll());
   const found = [];
   for (const { id } of media) {
-    const range = IDBKeyRange.bound([id, 0], [id, 1e6]);
-    const pieces = await all(db.transaction("pieces").objectStore("pieces").getAll(range));
-    const digest = await crypto.subtle.digest("SHA-256", await new Blob(pieces).arrayBuffer());
+    const digest = await crypto.subtle.digest("SHA-256", await new Blob(await pieces(db, id)).arrayBuffer());
     found.push([...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join(""));
   }
   db.close();
@@ -97,13 +98,12 @@ MANY_NOTES = (
     + OPENED
     + """
   const db = await opened();
-  const tx = db.transaction("facts", "readwrite");
-  for (let at = 0; at < count; at++) {
-    const id = `0000-${String(at).padStart(6, "0")}`;
-    const text = `note that this is number ${at}`;
-    tx.objectStore("facts").put({ id, text, millis: Date.now() }, `written ${id}`);
-  }
-  await new Promise((done, fail) => { tx.oncomplete = done; tx.onabort = () => fail(tx.error); });
+  await changed(db, (facts) => {
+    for (let at = 0; at < count; at++) {
+      const id = `0000-${String(at).padStart(6, "0")}`;
+      facts.put({ id, text: `note that this is number ${at}`, millis: Date.now() }, `written ${id}`);
+    }
+  });
   db.close();
 }"""
 )

@@ -8,7 +8,7 @@ import threading
 import zipfile
 
 import pytest
-from support.desk_days import OwnProgram, copied, made_day, until
+from support.desk_days import OwnProgram, copied, until
 from support.shop_computer import PRINT
 from support.shops import TestShop
 
@@ -16,11 +16,6 @@ from plytally.core.entry import Entry
 from plytally.store.verify import verify
 
 PIECE = "application/offset+octet-stream"
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    return made_day(tmp_path_factory)
 
 
 @pytest.fixture(scope="module")
