@@ -10,8 +10,9 @@ from dataclasses import replace
 from typing import Any
 
 from plytally.core.names import Name
-from plytally.core.quantities import Dimension, Quantity, UnitError, parse_quantity
+from plytally.core.quantities import Dimension, Quantity
 from plytally.core.schedule import Material, Part, Schedule, ScheduleError, Step
+from plytally.core.schedule_amounts import amount
 from plytally.core.schedule_names import NAMED, declared, named, said_as
 from plytally.core.schedule_order import order_problems
 from plytally.core.schedule_resins import resins
@@ -31,7 +32,6 @@ _TOP_HINTS = {
     "airplane": "aircraft",
 }
 _PART_HINTS = {name.removesuffix("s"): name for name in ("sides", "faces", "features", "stations", "steps")}
-_DIMENSIONS = {"thickness": Dimension.LENGTH, "areal weight": Dimension.AREAL_WEIGHT, "cure": Dimension.TIME}
 
 Fields = Mapping[str, Node]
 
@@ -80,31 +80,21 @@ def _schedule(reading: Reading, tree: Node) -> Schedule:
 
 def _materials(reading: Reading, node: Node) -> Iterator[Material]:
     for leaf, fields in declared(reading, node, "a material", _MATERIAL):
-        name = leaf.text
-        yield Material(
-            name=name,
-            said_as=said_as(reading, fields, name),
-            thickness=_amount(reading, fields, name, "thickness"),
-            areal_weight=_amount(reading, fields, name, "areal weight"),
-            cure=_amount(reading, fields, name, "cure"),
-            note=_text(reading, fields, "note"),
-        )
+        yield _material(reading, leaf.text, fields)
 
 
-def _amount(reading: Reading, fields: Fields, name: str, which: str) -> Quantity | None:
-    node, text = fields.get(which, NOTHING), _text(reading, fields, which)
-    if not text:
-        return None
-    try:
-        quantity = parse_quantity(text)
-    except UnitError as problem:
-        reading.complain(node, f"the {which} of {name}: {problem}")
-        return None
-    if quantity.unit.dimension is _DIMENSIONS[which] and quantity.amount > 0:
-        return quantity
-    wanted = f"{_DIMENSIONS[which].value} above zero"
-    reading.complain(node, f"the {which} of {name} is given as a {wanted}, found {text}")
-    return None
+def _material(reading: Reading, name: str, fields: Fields) -> Material:
+    def given(which: str, dimension: Dimension) -> Quantity | None:
+        return amount(reading, fields.get(which, NOTHING), f"the {which} of {name}", dimension)
+
+    return Material(
+        name=name,
+        said_as=said_as(reading, fields, name),
+        thickness=given("thickness", Dimension.LENGTH),
+        areal_weight=given("areal weight", Dimension.AREAL_WEIGHT),
+        cure=given("cure", Dimension.TIME),
+        note=_text(reading, fields, "note"),
+    )
 
 
 def _parts(reading: Reading, node: Node, known: Known) -> Iterator[Part]:

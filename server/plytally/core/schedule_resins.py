@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from plytally.core.numbers import read_ratio
-from plytally.core.quantities import Dimension, Quantity, Ratio, UnitError, parse_quantity
+from plytally.core.quantities import Dimension, Ratio
 from plytally.core.resin_systems import Resin
+from plytally.core.schedule_amounts import amount, level
 from plytally.core.schedule_names import NAMED, declared, said_as
 from plytally.core.shop.cure import At, Timed
 from plytally.core.shop.errors import ShopError
@@ -33,8 +34,8 @@ def resins(reading: Reading, node: Node) -> Iterator[Resin]:
             name=name,
             said_as=said_as(reading, fields, name),
             pot=_timed(reading, fields.get("pot life", NOTHING), name, "pot life"),
-            cup=_amount(reading, fields.get("cup", NOTHING), f"the cup of {name}", Dimension.MASS),
-            cure=_amount(reading, cures, f"the cure of {name}", Dimension.TIME) if plain else None,
+            cup=amount(reading, fields.get("cup", NOTHING), f"the cup of {name}", Dimension.MASS),
+            cure=amount(reading, cures, f"the cure of {name}", Dimension.TIME) if plain else None,
             cures=None if plain else _timed(reading, cures, name, "cure"),
             by_weight=_ratio(reading, fields.get(RATIOS[0], NOTHING), name, RATIOS[0]),
             by_volume=_ratio(reading, fields.get(RATIOS[1], NOTHING), name, RATIOS[1]),
@@ -70,32 +71,9 @@ def _row(reading: Reading, leaf: Leaf, what: str) -> At | None:
     if not at:
         reading.complain(leaf, f"{what} needs its temperature, like '25 min at 77 degF', found '{leaf.text}'")
         return None
-    lasts = _amount(reading, Leaf(time.strip(), leaf.line), what, Dimension.TIME)
-    warm = _quantity(reading, Leaf(temperature.strip(), leaf.line), what, Dimension.TEMPERATURE)
+    lasts = amount(reading, Leaf(time.strip(), leaf.line), what, Dimension.TIME)
+    warm = level(reading, Leaf(temperature.strip(), leaf.line), what, Dimension.TEMPERATURE)
     return At(warm, lasts) if lasts and warm else None
-
-
-def _amount(reading: Reading, node: Node, what: str, dimension: Dimension) -> Quantity | None:
-    quantity = _quantity(reading, node, what, dimension)
-    if quantity is not None and quantity.amount <= 0:
-        reading.complain(node, f"{what} is given as a {dimension.value} above zero, found {quantity}")
-        return None
-    return quantity
-
-
-def _quantity(reading: Reading, node: Node, what: str, dimension: Dimension) -> Quantity | None:
-    text = reading.text(node, what)
-    if not text:
-        return None
-    try:
-        quantity = parse_quantity(text)
-    except UnitError as problem:
-        reading.complain(node, f"{what}: {problem}")
-        return None
-    if quantity.unit.dimension is not dimension:
-        reading.complain(node, f"{what} is given as a {dimension.value}, found {text}")
-        return None
-    return quantity
 
 
 def _ratio(reading: Reading, node: Node, name: str, which: str) -> Ratio | None:
