@@ -6,7 +6,7 @@ import pytest
 
 from plytally.core.entry import Doubt, Entry
 from plytally.core.quantities import Quantity, Ratio, unit_named
-from plytally.core.readback import asked, shown, spoken
+from plytally.core.readback import asked, asked_aloud, shown, spoken
 
 
 def grams(amount):
@@ -41,7 +41,14 @@ def test_an_entry_is_shown_in_one_line(entry, line):
 
 @pytest.mark.parametrize(
     ("mass", "said"),
-    [(19, "one nine grams"), (90, "nine zero grams"), (80, "eight zero grams"), (22, "twenty two grams")],
+    [
+        (19, "one nine grams"),
+        (90, "nine zero grams"),
+        (80, "eight zero grams"),
+        (22, "twenty two grams"),
+        ("16.5", "one six point five grams"),
+        (116, "one one six grams"),
+    ],
 )
 def test_a_number_that_could_be_mistaken_is_spoken_digit_by_digit(mass, said):
     assert said in spoken(Entry("mixed", {"mass": grams(mass)}))
@@ -51,6 +58,31 @@ def test_a_doubt_asks_with_both_candidates():
     assert asked(Doubt("mass", "nineteen grams", "ninety grams", "the sound fits both")).startswith(
         "mass: nineteen grams, or ninety grams?"
     )
+
+
+def test_a_ratio_that_could_be_mistaken_is_spoken_digit_by_digit():
+    assert "one hundred to one six" in spoken(Entry("mixed", {"ratio": Ratio(Decimal(100), Decimal(16))}))
+
+
+@pytest.mark.parametrize(
+    ("heard", "other", "question"),
+    [
+        (
+            "sixteen thousandths",
+            "sixty thousandths",
+            "gap: one six thousandths, or six zero thousandths? (why)",
+        ),
+        (
+            "a hundred to sixteen",
+            "a hundred to sixty",
+            "gap: a hundred to one six, or a hundred to six zero? (why)",
+        ),
+        ("twenty two grams", "", "gap: twenty two grams? (why)"),
+        ("one eighth", "seven", "gap: one eighth, or seven? (why)"),
+    ],
+)
+def test_a_doubt_asked_aloud_says_digit_by_digit_what_could_be_mistaken(heard, other, question):
+    assert asked_aloud(Doubt("gap", heard, other, "why")) == question
 
 
 def test_a_doubt_about_what_was_not_said_asks_for_it():

@@ -47,7 +47,7 @@ def test_the_words_are_kept_as_they_were_said():
 def test_a_number_with_a_runner_up_is_doubted_with_both():
     result = heard("mixed nineteen grams of flox", runner_up={"nineteen": "ninety"})
 
-    assert doubted(result)["mass"] == Doubt("mass", "nineteen grams", "ninety grams", "the sound fits both")
+    assert doubted(result)["mass"] == Doubt("mass", "nineteen grams", "ninety grams", "the two sound alike")
 
 
 def test_a_side_heard_with_little_confidence_is_doubted():

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from plytally.core.entry import FIELDS, KINDS, Doubt, FieldValue
 from plytally.core.hearing import Hearing
+from plytally.core.numbers import confusable
 from plytally.core.runner_up import together
 from plytally.core.small_words import FILLERS
 from plytally.core.unusual import doubts_of_amounts
@@ -16,6 +17,8 @@ KIND = "kind"
 
 JOINING = frozenset(("at", "on", "to", "in", "from", "with", "for", "by", "batch", "ply", "plies", "face"))
 """Words that join the fields and say nothing of what was done: one of them heard unclearly asks nothing."""
+
+FITS_BOTH, SOUND_ALIKE = "the sound fits both", "the two sound alike"
 
 SURE = 0.75
 """Below this confidence a weighty word is doubted. Set from tests/bench; see models_readme."""
@@ -36,7 +39,8 @@ def doubts_of_hearing(
         heard = " ".join(word.text for word in words)
         if any(rivals):
             other = together((word.text for word in words), rivals)
-            yield Doubt(name, heard, other, "the sound fits both")
+            alike = other in confusable(tuple(heard.split()))
+            yield Doubt(name, heard, other, SOUND_ALIKE if alike else FITS_BOTH)
         elif min((word.confidence for word in words), default=1.0) < SURE:
             yield Doubt(name, heard, "", "not heard clearly")
 
@@ -48,7 +52,7 @@ def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
     if marked:
         between = words[marked[0] : marked[-1] + 1]
         other = together((word.text for word in between), (word.runner_up for word in between))
-        yield Doubt(KIND, " ".join(word.text for word in between), other, "the sound fits both")
+        yield Doubt(KIND, " ".join(word.text for word in between), other, FITS_BOTH)
     elif unclear := [w.text for w in words if w.confidence < SURE and w.text not in JOINING]:
         yield Doubt(KIND, " ".join(unclear), "", "not heard clearly")
 

@@ -88,6 +88,7 @@ def weighed_against(
             "alike": _alike(rival),
         }
         for rival in rivals(text, vocabulary, listens)
+        if rival.others
     ]
 
 

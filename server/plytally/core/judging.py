@@ -93,10 +93,13 @@ def is_a_phrase(heard: Sounded, listens: Automaton) -> bool:
 def weighed(heard: Sounded, found: Sequence[Found], grammar: Grammar) -> tuple[Word, ...]:
     """The words of a sentence of the phrasebook with their trust and runner-ups, all witnesses heard.
 
-    What the shop's order finds likelier is put in the place, with what was heard as its runner-up.
+    What the shop's order finds likelier is put in the place, with what was heard as its runner-up. While the
+    voice is not known, no margin makes a teen safe from its ty: once the wrong one came 82 ahead of the right
+    one. So there the words alone decide, and it is asked about.
     """
     judged = [_judged(each, heard, grammar) for each in found]
-    return put_right(words_of(heard.path, judged, strange_words(heard)), judged)
+    asked = () if heard.learnt else grammar.rivals(" ".join(heard.path.words))
+    return put_right(words_of(heard.path, judged, strange_words(heard), asked), judged)
 
 
 def _judged(each: Found, heard: Sounded, grammar: Grammar) -> Judged:
@@ -174,11 +177,15 @@ def put_right(words: Sequence[Word], found: Sequence[Judged]) -> tuple[Word, ...
 
 
 def words_of(
-    path: BestPath, found: Sequence[Judged], strange: frozenset[int] = frozenset()
+    path: BestPath,
+    found: Sequence[Judged],
+    strange: frozenset[int] = frozenset(),
+    asked: Sequence[Rival] = (),
 ) -> tuple[Word, ...]:
     """The path's words; those with a rival have their confidence and runner-up from it.
 
-    Those that sound `strange` are as unsure as a tie.
+    Those that sound `strange` are as unsure as a tie. Each of the rivals in `asked` stands beside its words
+    as the amount that sounds alike, unless something closer is asked about there.
     """
     closest: dict[int, tuple[float, str]] = {}
     for each in sorted(found, key=lambda each: each.trust):
@@ -188,6 +195,11 @@ def words_of(
     for at in strange:
         sure, other = closest.get(at, (1.0, ""))
         closest[at] = min(sure, STRANGE_TRUST), other
+    for rival in asked:
+        places = range(rival.start, rival.end)
+        if rival.alike and not any(closest.get(at, (1.0, ""))[1] for at in places):
+            for at, other in zip(places, beside(rival.heard, rival.alike[0].split()), strict=True):
+                closest[at] = closest.get(at, (1.0, ""))[0], other
     return tuple(_word(piece, *closest.get(at, (1.0, ""))) for at, piece in enumerate(path.spoken))
 
 

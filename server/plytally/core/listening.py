@@ -64,5 +64,5 @@ def grammar(vocabulary: Vocabulary) -> Grammar:
         words=words_of(root),
         sentences=tuple(sample(root, SAMPLE_SENTENCES)),
         sounds=own_sounds(vocabulary),
-        rivals=lambda text: rivals(text, vocabulary),
+        rivals=lru_cache(maxsize=8)(lambda text: rivals(text, vocabulary)),
     )

@@ -101,18 +101,19 @@ def say_ratio(ratio: Ratio) -> str:
     return f"{say_number(ratio.first)} to {say_number(ratio.second)}"
 
 
-_ALIKE = dict(SOUND_ALIKE) | {second: first for first, second in SOUND_ALIKE}
+_Pairs = tuple[tuple[str, str], ...]
 
 
-def confusable(words: Words) -> Words:
+def confusable(words: Words, pairs: _Pairs = SOUND_ALIKE) -> Words:
     """Give the other numbers for which a spoken number is easily taken, one word changed in each.
 
     ("one", "fifteen") -> ("one fifty",). Only what can be a number is given: "thirty two" has no other,
-    because nobody says "thirteen two". The pairs are those of `SOUND_ALIKE`.
+    because nobody says "thirteen two".
     """
+    alike = dict(pairs) | {second: first for first, second in pairs}
     opened = Line.of(words, 0).tokens
     return tuple(
-        " ".join((*opened[:i], _ALIKE[word], *opened[i + 1 :]))
+        " ".join((*opened[:i], alike[word], *opened[i + 1 :]))
         for i, word in enumerate(opened)
-        if word in _ALIKE and not (word in TENS and opened[i + 1 : i + 2] and opened[i + 1] in UNITS_WORDS)
+        if word in alike and not (word in TENS and opened[i + 1 : i + 2] and opened[i + 1] in UNITS_WORDS)
     )

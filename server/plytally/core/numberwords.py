@@ -83,7 +83,7 @@ REPEATS: Mapping[str, int] = {"double": 2, "triple": 3}
 
 # Pairs that the ear and the recogniser mix up. -teen and -ty: common knowledge in teaching English; five and
 # nine: the reason for "niner" in radio talk (both from memory).
-SOUND_ALIKE: tuple[tuple[str, str], ...] = (
+TEEN_OR_TY: tuple[tuple[str, str], ...] = (
     ("thirteen", "thirty"),
     ("fourteen", "forty"),
     ("fifteen", "fifty"),
@@ -91,8 +91,8 @@ SOUND_ALIKE: tuple[tuple[str, str], ...] = (
     ("seventeen", "seventy"),
     ("eighteen", "eighty"),
     ("nineteen", "ninety"),
-    ("five", "nine"),
 )
+SOUND_ALIKE: tuple[tuple[str, str], ...] = (*TEEN_OR_TY, ("five", "nine"))
 
 NUMBER_WORDS = frozenset((*UNITS_WORDS, *TEENS, *TENS, *ZEROS, *OHS, *SCALES, *BARE_FRACTIONS))
 

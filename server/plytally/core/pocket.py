@@ -33,7 +33,7 @@ from plytally.core.merge import Fold, State
 from plytally.core.next_time import zone_of
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pot_life import ResinTimes
-from plytally.core.readback import amounts_aloud, asked, shown, spoken
+from plytally.core.readback import amounts_aloud, asked_aloud, shown, spoken
 from plytally.core.replies import Act, Json
 from plytally.core.replies import change as _change
 from plytally.core.replies import reply as _reply
@@ -213,9 +213,7 @@ class Pocket:
         note = {"act": "note", "target": None, "body": body}
         return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | {
             "lines": told,
-            "say": told
-            if remark
-            else [*(asked(doubt) for doubt in entry.doubts), spoken(entry), *map(briefly, tail)],
+            "say": told if remark else [*map(asked_aloud, entry.doubts), spoken(entry), *map(briefly, tail)],
         }
 
     def _commanded(self, meant: Understanding) -> Json:

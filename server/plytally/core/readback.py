@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 
 from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.likes import Likes
 from plytally.core.measures import say_quantity
-from plytally.core.numbers import confusable, say_number, say_ratio
+from plytally.core.numbers import confusable, read_number, say_number
+from plytally.core.numberwords import TEEN_OR_TY
 from plytally.core.quantities import UNITS, Quantity, Ratio, format_quantity, parse_quantity
 from plytally.core.spelled import say_digits
 from plytally.core.telling import day_told
@@ -57,6 +59,13 @@ def asked(doubt: Doubt) -> str:
     if doubt.heard:
         return f"{_label(doubt.field)}: {doubt.heard}? ({doubt.why})"
     return f"{_label(doubt.field)}? ({doubt.why})"
+
+
+def asked_aloud(doubt: Doubt) -> str:
+    """The doubt as a question to be said aloud: "plies: one nine, or nine zero? (…)"."""
+    return asked(
+        replace(doubt, heard=_digit_by_digit(doubt.heard), runner_up=_digit_by_digit(doubt.runner_up))
+    )
 
 
 def amounts_aloud(line: str) -> str:
@@ -104,14 +113,28 @@ def _aloud(value: FieldValue) -> str:
     if isinstance(value, Quantity):
         return say_quantity(value).replace(say_number(value.amount), _clearly(value.amount), 1)
     if isinstance(value, Ratio):
-        return say_ratio(value)
+        return f"{_clearly(value.first)} to {_clearly(value.second)}"
     if isinstance(value, int):
         return _clearly(Decimal(value))
     return say_digits(value) if value.isdecimal() else value
 
 
 def _clearly(number: Decimal) -> str:
-    """A number in words, digit by digit where it could be mistaken for another."""
+    """A number in words, digit by digit where it could be mistaken for another: "one six point five"."""
     said = say_number(number)
-    whole = number == number.to_integral_value() and number >= 0
-    return say_digits(format(number, "f")) if whole and confusable(tuple(said.split())) else said
+    if not confusable(tuple(said.split())):
+        return said
+    _, point, decimals = said.partition(" point ")
+    minus = "minus " if number < 0 else ""
+    return f"{minus}{say_digits(str(int(abs(number))))}{point}{decimals}"
+
+
+def _digit_by_digit(text: str) -> str:
+    """Heard words, their numbers as `_clearly` says them: "sixteen thousandths" is "one six thousandths"."""
+    words, said, at = tuple(text.split()), list[str](), 0
+    while at < len(words):
+        number, end = read_number(words, at) or (None, at + 1)
+        there = words[at:end]
+        said += there if number is None or not confusable(there, TEEN_OR_TY) else [_clearly(number)]
+        at = end
+    return " ".join(said)

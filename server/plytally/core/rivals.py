@@ -7,7 +7,7 @@ Only sentences of the phrasebook count: "the right rudder post" is no rival wher
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plytally.core.automaton import Automaton, automaton
@@ -26,9 +26,12 @@ from plytally.core.grammar import (
     rules,
 )
 from plytally.core.names import Name
+from plytally.core.numbers import confusable
+from plytally.core.numberwords import TEEN_OR_TY
 from plytally.core.other_kinds import other_kinds
 from plytally.core.phrasebook import Reading, readings
 from plytally.core.said_tree import listening
+from plytally.core.unusual import cannot_be
 from plytally.core.vocabulary import SIDES, Vocabulary
 
 NOT_SAID = ""
@@ -46,6 +49,9 @@ class Rival:
     after: str
     others: tuple[str, ...]
     heard: Words = ()
+    alike: tuple[str, ...] = ()
+    """Amounts (or numbered names) that the ear takes for the heard one, teen for ty: to be asked about by
+    the words alone. Unlike the others they need not be listened for: "eighteen degrees" is not."""
 
     @property
     def jsgf(self) -> str:
@@ -83,9 +89,10 @@ def rivals(text: str, vocabulary: Vocabulary, listens: Automaton | None = None) 
         if found.field not in FIELDS or FIELDS[found.field].weighty:
             spans.setdefault((found.start, found.end), []).append(found)
     made = [_rival(words, start, end, found, vocabulary, listens) for (start, end), found in spans.items()]
+    made = [replace(rival, alike=_alike(rival, words, reading, vocabulary)) for rival in made]
     for start, end, others in other_kinds(words, reading, vocabulary):
         made.append(_between((KIND,), words, start, end, others, listens))
-    return tuple(rival for rival in made if rival.others)
+    return tuple(rival for rival in made if rival.others or rival.alike)
 
 
 def whole_reading(words: Words, vocabulary: Vocabulary) -> Reading | None:
@@ -122,6 +129,26 @@ def _between(
         if there != heard and listens.accepts((*before, *there, *after))
     )
     return Rival(fields, start, end, " ".join(before), " ".join(after), kept, heard)
+
+
+def _alike(rival: Rival, words: Words, reading: Reading, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """The amounts one teen or ty away that could have been meant in the rival's place."""
+    return tuple(
+        other
+        for other in confusable(rival.heard, TEEN_OR_TY)
+        if other in rival.others or (rival.is_number and _could_be(rival, other, words, reading, vocabulary))
+    )
+
+
+def _could_be(rival: Rival, other: str, words: Words, reading: Reading, vocabulary: Vocabulary) -> bool:
+    """Whether the sentence means the same thing done with the other amount, and a shop could see that."""
+    there = (*words[: rival.start], *other.split(), *words[rival.end :])
+    meant = whole_reading(there, vocabulary)
+    return (
+        meant is not None
+        and meant.phrase.name == reading.phrase.name
+        and not any(cannot_be(found.field, found.value) for found in meant.found)
+    )
 
 
 def _ways(found: Found, vocabulary: Vocabulary) -> list[str]:

@@ -87,6 +87,11 @@ def doubts_of_amounts(kind: str, fields: Mapping[str, FieldValue]) -> Iterator[D
             yield Doubt(name, _told(value), "", why)
 
 
+def cannot_be(name: str, value: FieldValue) -> bool:
+    """Whether no shop could see the amount at all: a gauge shows no more vacuum than the air presses."""
+    return any(usual.field == name == "gauge" and not _is_usual(usual, value) for usual in USUAL)
+
+
 def doubt_of_fraction(name: str, words: Sequence[str]) -> Doubt | None:
     """A doubt where a part and its number do not agree: "one eighths", "three eighth"."""
     for before, word in pairwise(words):

@@ -74,7 +74,7 @@ class SphinxRecogniser:
         """The closest rival of each doubtful field. One search finds the closest of all: it stops early."""
         self._decoder.listen_by("heard", heard_automaton(path.words))
         heard, text = self._decoder.best_path("heard", samples) or path, " ".join(path.words)
-        left = list(grammar.rivals(text))
+        left = [rival for rival in grammar.rivals(text) if rival.others]
         likely = grammar.likely(text, left)
         found = self._closest(likely, heard, samples) if likely else []
         margin = -math.inf
