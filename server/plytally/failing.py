@@ -17,64 +17,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import Any, TypeVar
 
 import click
 
-from plytally.core.schedule import ScheduleError
-from plytally.core.shop.errors import ShopError
-from plytally.core.stock import StockError
-from plytally.core.vocabulary import VocabularyError
 from plytally.on_screen import plain
-from plytally.record.errors import ExportRefused, ImportRefused, NoLog
-from plytally.remind.keys import PushKeyError
-from plytally.speech.audio import EmptySound, NotSound, SoundMissing, SoundTooLong
-from plytally.speech.port import ModelAbsent, ModelIncomplete, SpeechError
-from plytally.store.errors import BackupRefused, JournalDamaged, StoreError, StoreFull, StoreLocked
-from plytally.web.desk import PassphraseError
-from plytally.web.serve import ServeError
-from plytally.web.tls import TlsError
-from plytally.workshop.places import UnknownPlace
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 LOG_DAMAGED = 51
 NOT_ALL = 47
 
-# The first that fits counts, so a kind stands before the family it belongs to.
-EXIT_CODES: tuple[tuple[type[Exception], int], ...] = (
-    (SoundMissing, 20),
-    (EmptySound, 21),
-    (SoundTooLong, 22),
-    (NotSound, 23),
-    (ModelAbsent, 30),
-    (ModelIncomplete, 31),
-    (SpeechError, 32),
-    (ScheduleError, 40),
-    (UnknownPlace, 41),
-    (VocabularyError, 42),
-    (StockError, 43),
-    (NoLog, 44),
-    (ExportRefused, 45),
-    (ImportRefused, 46),
-    (StoreLocked, 50),
-    (JournalDamaged, LOG_DAMAGED),
-    (StoreFull, 52),
-    (BackupRefused, 54),
-    (StoreError, 53),
-    (ShopError, 60),
-    (ServeError, 70),
-    (TlsError, 71),
-    (PushKeyError, 73),
-    (PassphraseError, 72),
-)
+# By their full names: only the module that has failed is loaded, so that a typed note need not wait for all.
+EXIT_CODES: Mapping[str, int] = {
+    "plytally.speech.audio.SoundMissing": 20,
+    "plytally.speech.audio.EmptySound": 21,
+    "plytally.speech.audio.SoundTooLong": 22,
+    "plytally.speech.audio.NotSound": 23,
+    "plytally.speech.port.ModelAbsent": 30,
+    "plytally.speech.port.ModelIncomplete": 31,
+    "plytally.speech.port.SpeechError": 32,
+    "plytally.core.schedule.ScheduleError": 40,
+    "plytally.workshop.places.UnknownPlace": 41,
+    "plytally.core.vocabulary.VocabularyError": 42,
+    "plytally.core.stock.StockError": 43,
+    "plytally.record.errors.NoLog": 44,
+    "plytally.record.errors.ExportRefused": 45,
+    "plytally.record.errors.ImportRefused": 46,
+    "plytally.store.errors.StoreLocked": 50,
+    "plytally.store.errors.JournalDamaged": LOG_DAMAGED,
+    "plytally.store.errors.StoreFull": 52,
+    "plytally.store.errors.BackupRefused": 54,
+    "plytally.store.errors.StoreError": 53,
+    "plytally.core.shop.errors.ShopError": 60,
+    "plytally.web.serve.ServeError": 70,
+    "plytally.web.tls.TlsError": 71,
+    "plytally.remind.keys.PushKeyError": 73,
+    "plytally.web.desk.PassphraseError": 72,
+}
 
 
 def exit_code(problem: Exception) -> int | None:
-    """The exit code of a failure, None where it is none that a builder can mend."""
-    return next((code for kind, code in EXIT_CODES if isinstance(problem, kind)), None)
+    """The exit code of a failure, by its own kind or the family it belongs to.
+
+    None where it is none that a builder can mend.
+    """
+    kinds = (f"{kind.__module__}.{kind.__qualname__}" for kind in type(problem).__mro__)
+    return next((EXIT_CODES[kind] for kind in kinds if kind in EXIT_CODES), None)
 
 
 def telling_failures(command: Command) -> Command:

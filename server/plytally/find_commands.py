@@ -11,13 +11,13 @@ from urllib.parse import urlencode
 
 import click
 
+from plytally.asking_server import ask_server, serving_at
 from plytally.core.entry import KINDS
 from plytally.failing import telling_failures
 from plytally.find.query import MOST_COUNTED, Answer
 from plytally.opened import opened
 from plytally.options import data_option
 from plytally.progress import counting
-from plytally.serve_commands import ask_server, serving_at
 from plytally.showing import counted
 from plytally.workshop.finding import STANDS, Finder
 from plytally.workshop.places import UnknownPlace

@@ -150,6 +150,3 @@ def take_in(file: Path, data: Path) -> None:
         click.echo(f"damaged in the file, not taken: {name}", err=True)
     if taken.refused or taken.damaged:
         raise SystemExit(NOT_ALL)
-
-
-COMMANDS = (record, stock, export_, import_, take_in)

@@ -148,6 +148,3 @@ def _summary(taken: Schedule) -> str:
 def _heading(bench: Bench) -> str:
     print_, day = bench.schedule, str(bench.now())[:10]
     return f"{print_.aircraft or 'no print'}, print revision {print_.revision or '-'}: checklist of {day}"
-
-
-COMMANDS = (schedule, order, next_, snags, checklist)

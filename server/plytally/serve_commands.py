@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import json
 import sys
-import urllib.error
-import urllib.request
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
@@ -14,6 +11,7 @@ from typing import Any
 
 import click
 
+from plytally.asking_server import NotServing, ask_server, serving_at
 from plytally.clock import MachineClock
 from plytally.failing import telling_failures
 from plytally.options import data_option, engine_options, sound_alone_option
@@ -28,7 +26,7 @@ from plytally.web.desk import Desk
 from plytally.web.install import grouped
 from plytally.web.pairing import invite, qr_text
 from plytally.web.phones import Phones
-from plytally.web.serve import DESK_PORT, PHONE_PORT, SERVING, Plan, Running
+from plytally.web.serve import DESK_PORT, PHONE_PORT, Plan, Running
 from plytally.web.serve import serve as run_server
 from plytally.web.shop import Beside
 from plytally.workshop.bench import Bench
@@ -38,12 +36,7 @@ from plytally.workshop.second_hearing import SecondHearing
 from plytally.workshop.voice_work import VoiceWork
 from plytally.workshop.voices import Voices
 
-ANSWER_WITHIN_S = 10
 ASK = "An address at which push services may reach you, mailto:… or https:… (nothing for none)"
-
-
-class NotServing(click.ClickException):
-    """A command that needs a running server, and there is none on this folder."""
 
 
 @click.command()
@@ -221,44 +214,3 @@ def desk(passphrase: str, data: Path) -> None:
         with BuildLog(data) as log:
             Desk(log.documents, MachineClock()).set_passphrase(passphrase)
     click.echo("the desk's passphrase is set")
-
-
-def serving_at(data: Path) -> dict[str, Any] | None:
-    """Where the server on this folder is, None if none runs; one that says it is ailing runs."""
-    path = data / SERVING
-    if not path.is_file():
-        return None
-    serving: dict[str, Any] = json.loads(path.read_text())
-    try:
-        ask_server(serving, "GET", "/health")
-    except NotServing:
-        return None
-    except click.ClickException:
-        return serving
-    return serving
-
-
-def ask_server(
-    serving: Mapping[str, Any], method: str, path: str, body: Mapping[str, Any] | None = None
-) -> dict[str, Any]:
-    """Ask the running server as this user's own program; NotServing, or its refusal as a ClickException."""
-    content = None if body is None else json.dumps(body).encode()
-    headers = {"Authorization": f"Bearer {serving['key']}", "Content-Type": "application/json"}
-    request = urllib.request.Request(serving["desk"] + path, content, headers, method=method)  # noqa: S310
-    try:
-        with urllib.request.urlopen(request, timeout=ANSWER_WITHIN_S) as answer:  # noqa: S310
-            content = answer.read()
-    except urllib.error.HTTPError as problem:
-        raise click.ClickException(_why(problem)) from problem
-    except (urllib.error.URLError, TimeoutError) as problem:
-        raise NotServing(f"no server answers at {serving['desk']}") from problem
-    told: dict[str, Any] = json.loads(content) if content else {}
-    return told
-
-
-def _why(problem: urllib.error.HTTPError) -> str:
-    """The server's own words for a refusal, or its number."""
-    try:
-        return str(json.loads(problem.read())["detail"])
-    except (ValueError, KeyError):
-        return f"the server answered {problem.code}; its page /health says how it is"

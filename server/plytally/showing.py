@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.text import Text
@@ -14,7 +15,9 @@ from plytally.core.history import Logged
 from plytally.core.readback import asked, shown
 from plytally.store.verify import Report
 from plytally.workshop.bench import Reply
-from plytally.workshop.hearing_files import Heard
+
+if TYPE_CHECKING:  # it loads what decodes sound, and most commands need none
+    from plytally.workshop.hearing_files import Heard
 
 MENDED = "what is damaged was put aside in the folder 'quarantine', the rest is in use; nothing was deleted"
 DAMAGED = (

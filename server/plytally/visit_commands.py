@@ -8,12 +8,12 @@ from typing import Any
 
 import click
 
+from plytally.asking_server import NotServing, ask_server, serving_at
 from plytally.clock import MachineClock
 from plytally.failing import telling_failures
 from plytally.opened import opened
 from plytally.options import data_option
 from plytally.record.reading import read_folder
-from plytally.serve_commands import NotServing, ask_server, serving_at
 from plytally.web.pairing import qr_text
 from plytally.web.visits import LEAST_DAYS, MOST_DAYS, USUAL_DAYS, Visits
 from plytally.workshop.record_copy import scope_of

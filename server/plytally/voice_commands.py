@@ -9,10 +9,10 @@ from typing import Any
 
 import click
 
+from plytally.asking_server import ask_server, serving_at
 from plytally.failing import telling_failures
 from plytally.opened import opened
 from plytally.options import data_option, engine_options
-from plytally.serve_commands import ask_server, serving_at
 from plytally.workshop.bench import Bench
 from plytally.workshop.ear import Ear
 from plytally.workshop.voice_work import VoiceWork

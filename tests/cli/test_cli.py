@@ -10,7 +10,6 @@ from bench.sound import VOICES, in_noise, speak
 from click.testing import CliRunner
 
 from plytally.cli import main
-from plytally.failing import EXIT_CODES
 
 ROOT = Path(__file__).parents[2]
 QUILLWING = ROOT / "demo_entries/quillwing.yaml"
@@ -128,13 +127,6 @@ def fails(result, code, *says):
     for word in says:
         assert word in result.stderr
     assert "Traceback" not in result.output
-
-
-def test_every_failure_has_an_exit_code_of_its_own():
-    codes = [code for _, code in EXIT_CODES]
-
-    assert len(set(codes)) == len(codes)
-    assert not {0, 1, 2} & set(codes)
 
 
 def test_a_recording_that_is_not_there(bench, tmp_path):

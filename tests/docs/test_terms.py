@@ -13,7 +13,8 @@ ROWS = re.findall(r"^\| (.+?) \| [TSO] \| (.+) \|$", (ROOT / "docs/terms.md").re
 TERMS = {term.strip() for cell, _ in ROWS for term in re.split(r"[,:]", cell)}
 PHONE = re.findall(r'\["\w+", "([\w ]+)"\]', (ROOT / "pwa/src/screens/app.tsx").read_text())
 DESK = re.findall(r'label: "([\w ]+)"', (ROOT / "pwa/src/desk/pages.ts").read_text())
-NAMES = [*main.commands, *main.commands["shop"].commands, *KINDS, *FIELDS, *PHONE, *DESK]
+CALLED = main.all_commands()
+NAMES = [*CALLED, *CALLED["shop"].commands, *KINDS, *FIELDS, *PHONE, *DESK]
 
 
 @pytest.mark.parametrize("name", sorted(set(NAMES)))

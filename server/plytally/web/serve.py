@@ -30,13 +30,13 @@ from plytally.web.app import Wired, create_app, wired
 from plytally.web.door import Door
 from plytally.web.inner import Inner, Peers
 from plytally.web.names import Names, best_host, checked, in_url, machine_names
+from plytally.web.serving_file import SERVING
 from plytally.web.shop import LOOPBACK, NO_PRINT, Beside, Shop
 from plytally.web.tls import Authority, TlsError, authority, ensure_leaf, outside, server_context
 from plytally.workshop.bench import Bench
 from plytally.workshop.finding import Finder
 
 DESK_PORT, PHONE_PORT = 8470, 8443
-SERVING = "serving.json"
 log = structlog.get_logger(__name__)
 
 
