@@ -112,13 +112,18 @@ def log(as_json: bool, last: int | None, data: Path) -> None:
 @click.argument("list_name", metavar="LIST")
 @click.argument("name")
 @click.argument("said_as", nargs=-1)
+@click.option("--take-back", is_flag=True, help="Let all that was taught of this name count no more.")
 @data_option
 @telling_failures
-def word(list_name: str, name: str, said_as: Sequence[str], data: Path) -> None:
+def word(list_name: str, name: str, said_as: Sequence[str], take_back: bool, data: Path) -> None:
     """Add a word of your own: a NAME in one of the LISTs (materials, items …) and how it is said.
 
     Example: plytally word materials "kevlar cloth" "kevlar" "aramid cloth"
     """
     with opened(data) as bench:
+        if take_back:
+            bench.taught.take_back_name(list_name, name, "builder")
+            click.echo(f"{list_name}: {name} is taken back; what is in the log stays as it was noted")
+            return
         bench.add_words(list_name, name, list(said_as) or [name])
         click.echo(f"{list_name}: {name}, said as {', '.join(said_as) or name}")

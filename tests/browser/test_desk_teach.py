@@ -52,7 +52,21 @@ def test_a_pronunciation_that_the_sound_speaks_for_is_taught_with_one_key(shop, 
     assert (desk.findings(), desk.overflows()) == ([], False)
     desk.press("y")
     desk.page.locator(".told", has_text="is in the vocabulary").wait_for()
-    assert own_words(shop.log.documents)["sounds"] == {"three": ["th r ih"]}
+    assert own_words(shop.log)["sounds"] == {"three": ["th r ih"]}
+
+    desk.press("H")
+    word = desk.page.locator(".taught", has_text="pronounced TH R IH")
+    word.wait_for()
+    assert "Learnt from" in word.inner_text()
+    assert (desk.findings(), desk.overflows()) == ([], False)
+    desk.press("x")
+    desk.page.get_by_text("“three” is taken back.").wait_for()
+    desk.page.locator(".taught.untaught").wait_for()
+    assert own_words(shop.log) == {}
+    assert (desk.findings(), desk.overflows()) == ([], False)
+    desk.press("x")
+    desk.page.get_by_text("“three” is taught again.").wait_for()
+    assert own_words(shop.log)["sounds"] == {"three": ["th r ih"]}
     assert desk.wrong == []
 
 
@@ -73,7 +87,7 @@ def test_a_new_name_is_proposed_where_it_was_corrected_and_says_how_it_will_be_l
     assert (desk.findings(), desk.overflows()) == ([], False)
     desk.press("Enter")
     desk.page.locator(".told", has_text="is in the vocabulary").wait_for()
-    assert own_words(shop.log.documents)["materials"] == {"aramid tape": ["aramid tape"]}
+    assert own_words(shop.log)["materials"] == {"aramid tape": ["aramid tape"]}
 
 
 def test_what_is_proposed_can_be_left_with_one_key(shop, desks):
@@ -87,4 +101,4 @@ def test_what_is_proposed_can_be_left_with_one_key(shop, desks):
     form(desk)
     desk.press("Escape")
     desk.page.locator(".asksheet").wait_for(state="detached")
-    assert own_words(shop.log.documents) == {}
+    assert own_words(shop.log) == {}

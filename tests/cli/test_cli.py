@@ -105,6 +105,9 @@ def test_left_off_tells_the_last_work_and_what_comes_next(bench):
 
 def test_a_word_of_ones_own_is_heard_from_then_on(bench):
     assert bench("word", "materials", "basalt twill", "basalt").exit_code == 0
+    assert bench("word", "materials", "carbon lace", "lace").exit_code == 0
+    assert "taken back" in bench("word", "materials", "carbon lace", "--take-back").output
+    fails(bench("word", "materials", "carbon lace", "--take-back"), 42, "no 'carbon lace' that was taught")
 
     assert "1 ply basalt twill" in bench("note", "laid one ply of basalt on the rudder post fore face").output
 

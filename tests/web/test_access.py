@@ -63,6 +63,8 @@ MATRIX = {
     ("POST", "/api/desk/meaning"): DESK,
     ("GET", "/api/desk/words"): DESK,
     ("POST", "/api/desk/words"): DESK,
+    ("GET", "/api/desk/words/taught"): DESK,
+    ("PATCH", "/api/desk/words/taught"): DESK,
     ("GET", "/api/desk/pictures"): DESK,
     ("GET", "/api/desk/pictures/part"): DESK,
     ("GET", "/api/desk/pictures/work"): DESK,

@@ -33,6 +33,10 @@ def sound_of(text):
     return wav(in_noise(speak(text, VOICES[0]), 30).samples)
 
 
+def text_of(heard):
+    return " ".join(word["text"] for word in heard["words"])
+
+
 class Desk:
     """Somebody at the desk, over a real queue of second hearings."""
 
@@ -75,6 +79,15 @@ def test_a_word_that_is_taught_after_a_correction_makes_the_same_sound_be_heard_
     assert after["place"] != before["place"]
     assert after["line"] == "laid: 2 plies aramid tape, right elevator spar, aft"
     assert print_copy(bench.log)["words"]["materials"] == {"aramid tape": ["aramid tape"]}
+
+    (told,) = desk.work.vocabulary.taught()["taught"]
+    assert (told["heard"], told["now"]) == (text_of(before), text_of(after))
+    stands, noted = ("materials", "aramid tape", told["note"]), bench.log.entry(entry_id).entry
+    assert desk.work.vocabulary.set_standing(*stands, False, "helper")["heard_again"]
+    desk.queue.hear_next()
+    assert text_of(desk.heard(entry_id)) == text_of(before), "it is heard as if it had never been taught"
+    assert print_copy(bench.log)["words"] == {}
+    assert bench.log.entry(entry_id).entry == noted, "what was noted stays"
 
 
 def test_a_way_of_saying_a_known_name_is_taught_and_the_same_sound_is_heard_right(bench, ear):

@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { ask, session, whyNot } from "./ask";
 import { keysOn, switchKeys } from "./keys";
+import { Taught } from "./taught";
 import { type Settings, changeSettings, settings } from "./settings";
 
 export function Habits() {
@@ -9,6 +10,7 @@ export function Habits() {
     <div class="leaf">
       <h1>Habits of this desk</h1>
       <Ways />
+      <Taught />
       <Passphrase />
     </div>
   );

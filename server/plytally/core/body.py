@@ -30,6 +30,9 @@ KIND = "kind"
 WITHDRAWN = "withdrawn"
 """The field that a withdrawal fills with its reason; amend it to null to bring the entry back."""
 
+TAUGHT = "taught"
+"""A resolve of this marks a plain note that tells of a word that was taught, and of no work."""
+
 Check = Callable[[Any], Iterator[str]]
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,31}")

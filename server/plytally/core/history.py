@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from plytally.core.body import KIND, Examined
+from plytally.core.body import KIND, TAUGHT, Examined
 from plytally.core.clock import MAX_DRIFT_MS, ahead_ms
 from plytally.core.entry import FIELDS, Doubt, Entry, FieldValue
 from plytally.core.operation import Operation
@@ -103,6 +103,11 @@ class Logged:
     standing: Mapping[str, tuple[Change, ...]] = field(default_factory=dict)
     withdrawn: str | None = None
     attachments: tuple[Attachment, ...] = ()
+
+    @property
+    def is_work(self) -> bool:
+        """Whether it counts and tells of the build: not withdrawn, and no note of a word that was taught."""
+        return self.withdrawn is None and TAUGHT not in self.standing
 
     @property
     def conflicts(self) -> tuple[str, ...]:

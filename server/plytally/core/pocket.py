@@ -195,7 +195,7 @@ class Pocket:
         return Context({name: str(said[name]) for name in PLACE if name in said})
 
     def _counting(self) -> Iterator[Logged]:
-        return (logged for logged in reversed(self._state.order) if logged.withdrawn is None)
+        return (logged for logged in reversed(self._state.order) if logged.is_work)
 
     def _entries(self) -> list[Dated]:
         return [dated(logged) for logged in self._state.order]

@@ -117,6 +117,8 @@ ROUTES: Mapping[str, Row] = {
     "day.meaning": Row(DESK, OFTEN),
     "day.words": Row(DESK),
     "day.teach": Row(DESK),
+    "day.taught": Row(DESK),
+    "day.set_standing": Row(DESK),
     "pictures.overview": Row(DESK),
     "pictures.part": Row(DESK),
     "pictures.work": Row(DESK),

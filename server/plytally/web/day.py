@@ -21,7 +21,7 @@ from plytally.core.desk.typed_value import TypedValueError
 from plytally.core.operation import OperationError
 from plytally.core.vocabulary import VocabularyError
 from plytally.web.bodies import read_json
-from plytally.web.day_shapes import Teach, Typed, act_of
+from plytally.web.day_shapes import Standing, Teach, Typed, act_of
 from plytally.web.desk import Desk
 from plytally.web.phones import Phones
 from plytally.web.photos import PhotoError, facts
@@ -92,10 +92,26 @@ class DayRoutes:
         return jsonify(
             _refused(
                 lambda: self.work.vocabulary.teach(
-                    asked["list"], asked["name"], asked["said_as"], asked["entry"]
+                    asked["list"], asked["name"], asked["said_as"], asked["entry"], self._person
                 )
             )
         )
+
+    def taught(self) -> Response:
+        """Everything that was taught, and what came of it."""
+        return jsonify(self.work.vocabulary.taught(self.desk.likes))
+
+    def set_standing(self) -> Response:
+        """Take back what was taught, or teach it again; phones get that with their next sync."""
+        asked = load(Standing)
+        done = _refused(lambda: self.work.vocabulary.set_standing(**asked, author=self._person))
+        log.info("taught_stands", stands=done["stands"])
+        return jsonify(done)
+
+    @property
+    def _person(self) -> str:
+        """The role of who sits at the desk."""
+        return str(self.desk.settings["person"])
 
     def _devices(self) -> dict[str, str]:
         """What each device is called; the desk's own name is the shop computer's."""
@@ -125,4 +141,6 @@ def blueprint(work: DeskWork, desk: Desk, phones: Phones) -> Blueprint:
     pages.add_url_rule("/api/desk/meaning", "meaning", here.meaning, methods=["POST"])
     pages.add_url_rule("/api/desk/words", "words", here.words)
     pages.add_url_rule("/api/desk/words", "teach", here.teach, methods=["POST"])
+    pages.add_url_rule("/api/desk/words/taught", "taught", here.taught)
+    pages.add_url_rule("/api/desk/words/taught", "set_standing", here.set_standing, methods=["PATCH"])
     return pages

@@ -119,6 +119,17 @@ class Teach(Strict):
     )
 
 
+class Standing(Strict):
+    """Something that was taught, by its note ("" where it is older than that), and whether it is to count."""
+
+    list_name = fields.String(required=True, data_key="list", validate=validate.OneOf((*LISTS, SOUNDS)))
+    name = _text(60, 1)
+    note = fields.String(
+        validate=validate.Regexp(f"({UUID7.pattern}|)\\Z", error="must be a UUIDv7"), load_default=""
+    )
+    stands = fields.Boolean(required=True)
+
+
 def act_of(raw: object) -> dict[str, object]:
     """The request in the shape of its act; a Problem lists every field that is not."""
     act = raw.get("act") if isinstance(raw, dict) else None

@@ -32,13 +32,14 @@ from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import asked, shown
 from plytally.core.schedule import Schedule
 from plytally.core.understand import Context, Understanding, understand
-from plytally.core.vocabulary import Vocabulary, from_schedule
+from plytally.core.vocabulary import Vocabulary
 from plytally.core.wall import Wall
 from plytally.resting import collector_resting
 from plytally.store.log import BuildLog, Recording
 from plytally.workshop.places import place_named
-from plytally.workshop.print_copy import own_words, resin_times
+from plytally.workshop.print_copy import resin_times
 from plytally.workshop.print_shelf import PrintShelf
+from plytally.workshop.taught import Lesson, TaughtWords
 
 CORRECTION = "correction"
 """The role of a sound that changed an entry; the sound it was made from has the role "sound"."""
@@ -80,7 +81,7 @@ class Bench:
 
     def _use(self, schedule: Schedule) -> None:
         self.schedule = schedule
-        self.vocabulary: Vocabulary = from_schedule(schedule, own_words(self.log.documents))
+        self.taught = TaughtWords(self.log, schedule)
         self._ledger = Ledger(schedule)
         self._counted: State | None = None
         self._clocks, self._clocked = ClockBook(self.resin_times()), State()
@@ -99,12 +100,14 @@ class Bench:
         self._use(self.shelf.take_text(text, self.now(), kind))
         return self.schedule
 
-    def add_words(self, list_name: str, name: str, said_as: list[str]) -> None:
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The trade's words, the print's, and the builder's own that were taught and stand."""
+        return self.taught.vocabulary
+
+    def add_words(self, list_name: str, name: str, said_as: list[str], author: str = "builder") -> None:
         """Add a word of the builder's own; VocabularyError says why one cannot be used."""
-        self.vocabulary.with_words({list_name: {name: said_as}})
-        with self.log.documents.table("words") as table:
-            table.insert({"list": list_name, "name": name, "said_as": said_as})
-        self._use(self.schedule)
+        self.taught.teach(Lesson(list_name, name, tuple(said_as)), author)
 
     def resin_times(self) -> ResinTimes:
         """What the makers' sheets say, as the builder gave it and as the print does."""
@@ -150,7 +153,7 @@ class Bench:
         return [dated(logged) for logged in self.log.state.order]
 
     def _counting(self) -> Iterator[Logged]:
-        return (logged for logged in reversed(self.log.state.order) if logged.withdrawn is None)
+        return (each for each in reversed(self.log.state.order) if each.is_work)
 
     def last(self) -> Logged | None:
         """The newest entry that counts."""

@@ -24,7 +24,6 @@ from plytally.schedule_file import read_schedule_file
 from plytally.store.adopting import adopt, check_empty
 from plytally.store.log import BuildLog
 from plytally.workshop.bench import Bench
-from plytally.workshop.print_copy import words_in
 from plytally.workshop.print_shelf import NO_PRINT, PrintShelf
 from plytally.workshop.stock_shelf import TABLE
 
@@ -147,7 +146,8 @@ def _words(path: Path, rows: Any, schedule: Schedule) -> list[dict[str, Any]]:
     if not isinstance(rows, list) or not all(map(_is_word, rows)):
         raise ImportRefused(f"{path}: wanted a list of objects with list, name and said_as")
     try:
-        from_schedule(schedule, words_in(rows))
+        for row in rows:  # each by itself: of two that clash one was taken back
+            from_schedule(schedule, {row["list"]: {row["name"]: row["said_as"]}})
     except VocabularyError as problem:
         raise ImportRefused(f"{path}: {problem}") from problem
     return rows
@@ -156,9 +156,8 @@ def _words(path: Path, rows: Any, schedule: Schedule) -> list[dict[str, Any]]:
 def _is_word(row: Any) -> bool:
     return (
         isinstance(row, dict)
-        and row.keys() == {"list", "name", "said_as"}
-        and isinstance(row["list"], str)
-        and isinstance(row["name"], str)
+        and {"list", "name", "said_as"} <= row.keys() <= {"list", "name", "said_as", "note", "entry", "heard"}
+        and all(isinstance(value, str) for name, value in row.items() if name != "said_as")
         and isinstance(row["said_as"], list)
         and all(isinstance(word, str) for word in row["said_as"])
     )

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from tinydb import where
 
 from plytally.core.pot_life import ResinTimes
+from plytally.core.schedule import Schedule
 from plytally.core.shop.cure import Timed
 from plytally.store.documents import Documents
 from plytally.store.log import BuildLog
-from plytally.workshop.print_shelf import PrintShelf
+from plytally.workshop.print_shelf import NO_PRINT, PrintShelf
+from plytally.workshop.taught import Words, rows_of, standing_words
 
 RESINS = "resin_times"
 
@@ -21,7 +23,7 @@ def print_copy(log: BuildLog) -> Mapping[str, Any]:
     schedule = PrintShelf(log.folder, log.documents).current()
     return {
         "print": schedule.as_json() if schedule.parts else None,
-        "words": own_words(log.documents),
+        "words": own_words(log, schedule),
         "resin_times": resin_times(log.documents).as_json(),
     }
 
@@ -39,15 +41,6 @@ def set_resin_times(documents: Documents, resin: str, maker: Timed) -> None:
         table.upsert({"resin": resin, "rows": rows}, where("resin") == resin)
 
 
-def own_words(documents: Documents) -> dict[str, dict[str, list[str]]]:
-    """The builder's own words by list, as `Vocabulary.with_words` takes them."""
-    with documents.table("words") as table:
-        return words_in(table.all())
-
-
-def words_in(rows: Iterable[Mapping[str, Any]]) -> dict[str, dict[str, list[str]]]:
-    """The same from the rows of their table."""
-    words: dict[str, dict[str, list[str]]] = {}
-    for row in rows:
-        words.setdefault(row["list"], {})[row["name"]] = row["said_as"]
-    return words
+def own_words(log: BuildLog, schedule: Schedule = NO_PRINT) -> Words:
+    """The builder's own words that stand beside the print, by list, as `Vocabulary.with_words` takes them."""
+    return standing_words(rows_of(log), log.state, schedule)

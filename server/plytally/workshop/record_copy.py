@@ -14,9 +14,10 @@ from plytally.record.reading import Reading
 from plytally.resting import collector_resting
 from plytally.schedule_file import read_schedule_file
 from plytally.workshop.places import place_named
-from plytally.workshop.print_copy import words_in
 from plytally.workshop.print_shelf import NO_PRINT
 from plytally.workshop.stock_shelf import TABLE, stock_in
+from plytally.workshop.taught import TABLE as WORDS
+from plytally.workshop.taught import standing_words
 
 
 def schedule_of(reading: Reading) -> Schedule:
@@ -28,14 +29,14 @@ def schedule_of(reading: Reading) -> Schedule:
 def scope_of(reading: Reading, parts: Sequence[str], first: str = "", last: str = "") -> Scope:
     """The scope that a builder named; UnknownPlace names near ones."""
     schedule = schedule_of(reading)
-    vocabulary: Vocabulary = from_schedule(schedule, words_of(reading))
+    vocabulary: Vocabulary = from_schedule(schedule, words_of(reading, schedule))
     places = tuple(place_named(text, vocabulary, schedule) for text in parts)
     return Scope(tuple(place for place in places if place.part), first, last)
 
 
-def words_of(reading: Reading) -> dict[str, Any]:
-    """The builder's own words by list."""
-    return words_in(reading.table("words"))
+def words_of(reading: Reading, schedule: Schedule) -> dict[str, Any]:
+    """The builder's own words that stand, by list."""
+    return standing_words(reading.table(WORDS), reading.state, schedule)
 
 
 def likes_of(reading: Reading) -> Likes:

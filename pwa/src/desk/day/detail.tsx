@@ -118,6 +118,7 @@ function History({ entry }: { entry: Entry }) {
 
 function Change({ each }: { each: Entry["history"][number] }) {
   if (each.field === "accepted") return <>accepted as it stood</>;
+  if (each.field === "taught") return <>taught, in the list {each.after}</>;
   if (each.act === "note") return <>noted: <ins>{each.after}</ins></>;
   if (each.asked.length > 0 && each.before === each.after) return <>put {each.label} in doubt</>;
   return <>{ACTS[each.act] ?? each.act} {each.label}: {each.before && <><del>{each.before}</del> → </>}<ins>{each.after}</ins></>;

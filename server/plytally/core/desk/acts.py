@@ -5,6 +5,7 @@ request asked twice plans the same operations, and one that was cut short is fin
 
     accepted    a resolve of no field: `over` names every operation that the person saw
     came_from   a resolve of no field: the ids of the entries that a split or joined one was made from
+    taught      a resolve of no field: the list to which the word belongs that this note tells of
 """
 
 from __future__ import annotations

@@ -8,13 +8,15 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from plytally.core.body import KIND, WITHDRAWN
+from plytally.core.body import KIND, TAUGHT, WITHDRAWN
 from plytally.core.canonical import canonical
 from plytally.core.clock import RANDOM_BITS, uuid7, uuid7_millis
 from plytally.core.desk.due_times import Changes
 from plytally.core.entry import FIELDS
 
 ACCEPTED, CAME_FROM = "accepted", "came_from"
+OF_NO_FIELD = frozenset({ACCEPTED, CAME_FROM, TAUGHT})
+"""What a resolve may say of an entry that is no field of it."""
 _JUDGED = (KIND, WITHDRAWN, ACCEPTED, "unused", "order", *FIELDS)
 
 

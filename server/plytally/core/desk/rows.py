@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from plytally.core.body import KIND, WITHDRAWN
+from plytally.core.body import KIND, TAUGHT, WITHDRAWN
 from plytally.core.desk.acts import ACCEPTED, CAME_FROM, accepted, version
 from plytally.core.desk.answers import doubts_asked
 from plytally.core.desk.days import stands
@@ -24,6 +24,8 @@ LABELS = {
     WITHDRAWN: "withdrawn",
     ACCEPTED: "accepted",
     CAME_FROM: "made from",
+    TAUGHT: "taught",
+    "order": "order of work",
     "unused": "left over",
 }
 
