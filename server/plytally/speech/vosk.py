@@ -9,24 +9,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from difflib import SequenceMatcher
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import vosk
 
+from plytally.core.alternatives import by_alternatives
 from plytally.core.hearing import Alternative, Hearing, Word
 from plytally.core.listening import Grammar
-from plytally.core.runner_up import beside
 from plytally.speech.port import RATE, ModelIncomplete, Pcm16k
 from plytally.speech.vosk_model import whole_model
 
 UNKNOWN = "[unk]"
 ALTERNATIVES = 5
-CLOSE_MARGIN = 4.0
-"""An alternative less than this behind, in log score a second, makes the words it differs in doubtful."""
-
 vosk.SetLogLevel(-1)
 
 
@@ -56,7 +53,9 @@ class VoskRecogniser:
         words = best.get("result", [])
         if words and grammar.automaton.accepts(tuple(word["word"] for word in words)):
             others = self._run(sound, phrases, ALTERNATIVES).get("alternatives", [])
-            return self._hearing(words, sound, (*sound.remarks, *remark), others)
+            heard = self._hearing(words, sound, (*sound.remarks, *remark), others)
+            weighed = by_alternatives(heard.words, heard.alternatives, heard.seconds, grammar)
+            return replace(heard, words=weighed)
         free = self._run(sound).get("result", [])
         covered = bool(free) and grammar.automaton.accepts(tuple(word["word"] for word in free))
         return self._hearing(free, sound, (*sound.remarks, *remark), covered=covered)
@@ -96,12 +95,11 @@ class VoskRecogniser:
         others: Sequence[dict[str, Any]] = (),
         covered: bool = True,
     ) -> Hearing:
-        alternatives = _alternatives(others, " ".join(word["word"] for word in words), sound.seconds)
         heard = tuple(Word(w["word"], w["start"], w["end"], min(1.0, w["conf"])) for w in words)
         return Hearing(
-            words=with_runner_ups(heard, [a.text for a in alternatives if a.margin < CLOSE_MARGIN]),
+            words=heard,
             covered=covered,
-            alternatives=alternatives,
+            alternatives=_alternatives(others, " ".join(word["word"] for word in words), sound.seconds),
             engine=self.name,
             seconds=sound.seconds,
             remarks=remarks,
@@ -126,19 +124,3 @@ def _alternatives(others: Sequence[dict[str, Any]], best: str, seconds: float) -
         if text and text != best:
             found.setdefault(text, (top - other["confidence"]) / max(seconds, 0.1))
     return tuple(Alternative(text, margin) for text, margin in found.items())
-
-
-def with_runner_ups(words: tuple[Word, ...], close: Iterable[str]) -> tuple[Word, ...]:
-    """The words, each with what the first close sentence that differs there has in its place."""
-    runner_ups: dict[int, str] = {}
-    texts = [word.text for word in words]
-    for sentence in close:
-        other = sentence.split()
-        for kind, start, end, from_, to in SequenceMatcher(None, texts, other, autojunk=False).get_opcodes():
-            if kind in {"replace", "delete"}:
-                for at, instead in enumerate(beside(texts[start:end], other[from_:to]), start):
-                    runner_ups.setdefault(at, instead)
-    return tuple(
-        Word(w.text, w.start, w.end, w.confidence, runner_ups.get(at, w.runner_up))
-        for at, w in enumerate(words)
-    )
