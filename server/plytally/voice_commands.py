@@ -31,7 +31,11 @@ _STANDS = {
 @click.command()
 @click.option("--learn", metavar="DEVICE", help="Learn a phone's voice anew.")
 @click.option("--on", metavar="DEVICE", help="Hear a phone's notes by its voice.")
-@click.option("--off", metavar="DEVICE", help="Hear a phone's notes as anybody's; what was learnt stays.")
+@click.option(
+    "--off",
+    metavar="DEVICE",
+    help="Hear a phone's notes as anybody's and learn nothing more; what was learnt stays.",
+)
 @click.option("--forget", metavar="DEVICE", help="Forget a phone's voice; the recordings stay.")
 @data_option
 @engine_options
@@ -45,7 +49,7 @@ def voices(
     engine: str,
     model: Path | None,
 ) -> None:
-    """List the voices that were learnt from reading aloud on a phone; learn, switch or forget one.
+    """List the voices learnt from reading aloud on a phone or from its notes; learn, switch or forget one.
 
     A voice is used only if notes that it was not learnt from are heard no worse by it.
     """
@@ -94,7 +98,8 @@ def _learn(bench: Bench, known: Voices, ear: Ear) -> None:
 
 def _show(rows: Sequence[Json]) -> None:
     if not rows:
-        click.echo("no voice was learnt yet: read aloud on a phone, in its tab Shop under Your voice")
+        click.echo("no voice was learnt yet: read aloud on a phone, in its tab Shop under Your voice,")
+        click.echo("or let it learn by itself from notes in which nothing was in doubt")
     for row in rows:
         read = sum(each["read"] for each in row["sentences"])
         name = f"  {row['name']}" if row.get("name") else ""
@@ -105,8 +110,15 @@ def _show(rows: Sequence[Json]) -> None:
             click.echo(
                 f"  of {row['of']} notes held back, {without} heard word for word without it, {by} with it"
             )
+        click.echo(f"  {_unasked(**row['unasked'])}")
         if row["problem"]:
             click.echo(f"  could not be learnt the last time: {row['problem']}")
         for each in row["names"]:
             if not each["right"]:
                 click.echo(f"  hard to hear: {each['part']}, heard as {each['heard'] or 'nothing'!r}")
+
+
+def _unasked(on: bool, notes: int, of: int) -> str:
+    if not on:
+        return "learns nothing from notes by itself"
+    return f"learns by itself from {of} sure notes; {min(notes, of)} are there"

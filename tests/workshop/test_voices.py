@@ -1,5 +1,6 @@
 """Voices: what was read, what is learnt of it, when it counts, and that the second hearing goes by it."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,8 +16,8 @@ from plytally.speech.voice_learning import Heard, Learnt
 from plytally.store.log import Recording
 from plytally.workshop.bench import Bench
 from plytally.workshop.second_hearing import SecondHearing
-from plytally.workshop.voice_work import CONFIRMED_FOR_ANEW, VoiceWork
-from plytally.workshop.voices import NoSuchSentence, Voices
+from plytally.workshop.voice_work import VoiceWork
+from plytally.workshop.voices import AGAIN_UNASKED, FIRST_UNASKED, NoSuchSentence, Voices
 
 QUILLWING = Path(__file__).parents[2] / "demo_entries/quillwing.yaml"
 SAID = "laid two plies of bid on the right elevator spar aft face"
@@ -44,7 +45,7 @@ class Ear:
     """Learns as it is told to, and remembers what it was given."""
 
     def __init__(self, gives):
-        self.gives, self.given, self.heard_by = gives, [], []
+        self.gives, self.given, self.heard_by, self.words = gives, [], [], None
 
     def learn(self, said, vocabulary):
         self.given.append(said)
@@ -54,7 +55,7 @@ class Ear:
 
     def hear(self, recording, name, vocabulary, voice=None, *_):
         self.heard_by.append(voice)
-        return Hearing(typed(SAID).words)
+        return Hearing(self.words or typed(SAID).words)
 
 
 def read(bench, voices, *texts):
@@ -147,14 +148,54 @@ def test_only_notes_accepted_as_they_were_heard_teach_a_voice(bench, voices):
     assert [each.text for each in voices.material(bench.log.device)] == [SAID]
 
 
-def test_many_more_accepted_notes_have_a_voice_learnt_anew(bench, voices):
+def test_notes_that_were_heard_twice_alike_and_are_in_no_doubt_teach_a_voice(bench, voices):
+    sure, doubted, otherwise, changed, gone = (note(bench, SAID, bytes([at])) for at in range(5))
+    queue = SecondHearing(bench.log, bench, ear := Ear(None))
+    for entry_id in (sure, doubted, otherwise, changed, gone):
+        ear.words = {doubted: close_call(), otherwise: typed(SAID.replace("aft", "fore")).words}.get(entry_id)
+        queue.hear_next()
+    bench.log.amend(changed, "plies", 3)
+    bench.log.withdraw(gone, "twice")
+    assert [each.media for each in voices.material(bench.log.device)] == [sound_of(bench, sure)]
+
+
+def test_enough_notes_have_a_voice_learnt_unasked_and_twice_as_many_anew(bench, voices):
     work = VoiceWork(bench, voices, Ear(learnt(heard_rightly("abcdefgh"))))
+    device = bench.log.device
+    teach(bench, FIRST_UNASKED - 1)
     assert not work.learn_next()
-    for at in range(CONFIRMED_FOR_ANEW):
-        accepted(bench, note(bench, SAID, b"%d" % at))
+    assert voices.told(device)["unasked"] == {"on": True, "notes": FIRST_UNASKED - 1, "of": FIRST_UNASKED}
+    teach(bench, 1)
     assert work.learn_next()
-    assert voices.told(bench.log.device)["state"] == "helps"
+    assert voices.told(device)["state"] == "helps"
+    assert voices.told(device)["unasked"] == {"on": True, "notes": 0, "of": AGAIN_UNASKED}
+    teach(bench, AGAIN_UNASKED - 1)
     assert not work.learn_next()
+    teach(bench, 1)
+    assert work.learn_next()
+
+
+def test_a_voice_that_was_switched_off_or_forgotten_is_not_learnt_unasked(bench, voices):
+    device, work = bench.log.device, VoiceWork(bench, voices, Ear(learnt(heard_rightly("abcdefgh"))))
+    voices.switch(device, on=False)
+    teach(bench, FIRST_UNASKED)
+    assert not work.learn_next()
+    voices.switch(device, on=True)
+    voices.forget(device)
+    teach(bench, 1)
+    assert not work.learn_next()
+    voices.want(device)
+    assert work.learn_next()
+    assert voices.told(device)["unasked"]["on"]
+
+
+def test_what_could_not_be_learnt_is_tried_again_only_with_more_notes(bench, voices):
+    work = VoiceWork(bench, voices, ear := Ear(TooLittleSpeech("there are 9 seconds")))
+    teach(bench, FIRST_UNASKED)
+    assert work.learn_next()
+    teach(bench, FIRST_UNASKED)
+    assert not work.learn_next()
+    assert len(ear.given) == 1
 
 
 def test_the_second_hearing_goes_by_the_voice_of_the_device_that_recorded(bench, voices):
@@ -175,3 +216,17 @@ def note(bench, text, sound):
 
 def accepted(bench, entry_id):
     bench.log.perform(accept(Asker("builder", bench.log._maker.new_id(), {}), bench.log.entry(entry_id)))
+
+
+def teach(bench, count):
+    for _ in range(count):
+        accepted(bench, note(bench, SAID, bench.log._maker.new_id().encode()))
+
+
+def sound_of(bench, entry_id):
+    return bench.log.entry(entry_id).attachments[0].media
+
+
+def close_call():
+    """The same words, one of which might as well be another."""
+    return tuple(replace(word, runner_up="three" if word.text == "two" else "") for word in typed(SAID).words)

@@ -1,4 +1,4 @@
-// The voices that were learnt from reading aloud: how each does, on or off, forgotten, and how hard names may be taught.
+// The voices that were learnt, from reading aloud and from notes: how each does, on or off, forgotten, and how hard names may be taught.
 import { useEffect, useState } from "preact/hooks";
 import { ask, get, whyNot } from "./ask";
 
@@ -17,6 +17,7 @@ interface Voice {
   sentences: { read: boolean }[];
   right: [number, number] | null;
   of: number | null;
+  unasked: { on: boolean; notes: number; of: number };
   names: { part: string; right: boolean; read: string; heard: string; ways: Way[] }[];
 }
 
@@ -39,7 +40,7 @@ export function Voices({ failed }: { failed(why: string): void }) {
   return (
     <section class="slip">
       <h2>Voices</h2>
-      {voices.length === 0 && <p>No voice was learnt yet. On a phone, open Shop and read aloud under “Your voice”: it takes two minutes, and the notes of that phone are heard better after it.</p>}
+      {voices.length === 0 && <p>No voice was learnt yet. On a phone, open Shop and read aloud under “Your voice”: it takes two minutes, and the notes of that phone are heard better after it. Without it a voice is learnt by itself from the first notes in which nothing was in doubt.</p>}
       <ul class="phones">{voices.map((voice) => <One key={voice.device} voice={voice} act={act} />)}</ul>
     </section>
   );
@@ -54,8 +55,9 @@ function One({ voice, act }: { voice: Voice; act(method: "PATCH" | "DELETE" | "P
     <li>
       <p><b>{voice.name}</b>: {STANDS[voice.state]}. {read} of {voice.sentences.length} sentences read.</p>
       {voice.right && voice.of && <p class="small">Of {voice.of} notes held back, {voice.right[0]} are heard word for word without it and {voice.right[1]} with it.</p>}
+      <p class="small">{voice.unasked.on ? `Learns by itself from ${voice.unasked.of} notes in which nothing was in doubt; ${Math.min(voice.unasked.notes, voice.unasked.of)} are there.` : "Learns nothing from notes by itself."}</p>
       {voice.problem && <p>The last time it could not be learnt: {voice.problem}.</p>}
-      {(voice.state === "helps" || voice.state === "off") && <button onClick={() => act("PATCH", path, { on: !voice.on })}>{voice.on ? "Switch off" : "Switch on"}</button>}{" "}
+      {voice.state !== "learning" && <button onClick={() => act("PATCH", path, { on: !voice.on })}>{voice.on ? "Switch off" : "Switch on"}</button>}{" "}
       {read > 0 && voice.state !== "learning" && <button onClick={() => act("POST", `${path}/learn`, {})}>Learn anew</button>}{" "}
       <button onClick={() => (sure ? act("DELETE", path) : setSure(true))}>{sure ? "Yes, forget it" : "Forget"}</button>
       {hard.length > 0 && <h3>Hard to hear</h3>}

@@ -40,6 +40,7 @@ export function YourVoice() {
   if (reading) return <Reading voice={voice} here={here} again={setHere} done={() => { setReading(false); void syncNow(); }} />;
   const read = voice.sentences.filter(({ text, read }) => read || here.has(text)).length;
   const waits = [...here].length;
+  const learnt = voice.state === "helps" || voice.state === "off";
   return (
     <section class="voice">
       <h2>Your voice</h2>
@@ -50,8 +51,9 @@ export function YourVoice() {
       <button class="do" onClick={() => setReading(true)}>{read === 0 ? "Read them aloud" : read < voice.sentences.length ? "Read on" : "Read them again"}</button>
       {read >= voice.fewest && <button class="do" disabled={voice.state === "learning" || waits > 0} onClick={() => void take(learnVoice(), "It is being learnt; that takes a minute or two.")}>Learn my voice</button>}
       {waits > 0 && <p role="status">{waits} of them are only on this phone yet.</p>}
-      {(voice.state === "helps" || voice.state === "off") && (
-        <label class="pick"><input type="checkbox" checked={voice.on} onChange={(event) => void take(switchVoice(event.currentTarget.checked), "")} /> Hear my notes by it</label>
+      <Unasked voice={voice} />
+      {voice.state !== "learning" && (
+        <label class="pick"><input type="checkbox" checked={learnt ? voice.on : (voice.unasked?.on ?? voice.on)} onChange={(event) => void take(switchVoice(event.currentTarget.checked), "")} /> {learnt ? "Hear my notes by it, and learn on from them" : "Learn it from my notes by itself"}</label>
       )}
       {voice.state !== "none" && <button class="do" onClick={() => (sure ? void take(forgetVoice(), "Forgotten.") : setSure(true))}>{sure ? "Yes, forget it" : "Forget my voice"}</button>}
       <p role="status">{told}</p>
@@ -67,6 +69,14 @@ const STANDS: Record<Voice["state"], string> = {
   "does not help": "It was learnt and made nothing better, so your notes are heard as before.",
   off: "It is learnt and switched off.",
 };
+
+/** What it learns from the day's work, nobody having asked. */
+function Unasked({ voice: { unasked, state } }: { voice: Voice }) {
+  if (!unasked || state === "learning") return null;
+  if (!unasked.on) return <p class="small">It learns nothing from your notes by itself.</p>;
+  const again = state === "none" ? "" : "more ";
+  return <p class="small">It learns by itself from {unasked.of} {again}notes of yours in which nothing was in doubt; {Math.min(unasked.notes, unasked.of)} are there.</p>;
+}
 
 /** The builder's own names that were not heard as what they are. */
 function Names({ voice }: { voice: Voice }) {

@@ -28,6 +28,8 @@ export interface Voice {
   right: [number, number] | null;
   of: number | null;
   names: NameHeard[];
+  /** Learnt without being asked: from how many notes on, and how many there are. A shop computer of before says nothing. */
+  unasked?: { on: boolean; notes: number; of: number };
 }
 
 const KEPT = "voice";

@@ -1,14 +1,12 @@
-"""The thread that learns voices: when a phone asks, and by itself once enough more notes were confirmed."""
+"""The thread that learns voices: when a phone asks, and by itself once enough notes teach it."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from typing import Protocol
 
 import structlog
 
-from plytally.core.desk.acts import accepted
 from plytally.core.merge import State
 from plytally.core.vocabulary import Vocabulary
 from plytally.speech.port import SpeechError
@@ -17,11 +15,10 @@ from plytally.speech.voice_learning import Learnt
 from plytally.steady import Steady
 from plytally.store.errors import MediaError, StoreError
 from plytally.workshop.bench import Bench
-from plytally.workshop.voices import Material, Voices
+from plytally.workshop.lessons import Material
+from plytally.workshop.voices import Voices
 
 LOOK_EVERY_S = 5.0
-CONFIRMED_FOR_ANEW = 40
-"""So many more accepted notes of a phone, and its voice is learnt anew without being asked."""
 
 log = structlog.get_logger()
 
@@ -38,13 +35,11 @@ class VoiceWork:
 
     def __init__(self, bench: Bench, voices: Voices, ear: Learns) -> None:
         self._bench, self._voices, self._ear = bench, voices, ear
-        self._counted, self._accepted = State(), Counter[str]()
+        self._counted = State()
         self._steady = Steady("voices", self._work, LOOK_EVERY_S)
 
     def start(self) -> None:
         """Work in a thread until `close`."""
-        self._count()  # what was confirmed before this start is no news
-        self._accepted.clear()
         self._steady.start()
 
     def nudge(self) -> None:
@@ -61,11 +56,8 @@ class VoiceWork:
 
     def learn_next(self) -> bool:
         """Learn one voice that is wanted; False where none is."""
-        self._count()
-        for device, more in list(self._accepted.items()):
-            if more >= CONFIRMED_FOR_ANEW:
-                del self._accepted[device]
-                self._voices.want(device)
+        for device in self._changed():
+            self._voices.want_unasked(device)
         for device in self._voices.wanted():
             self._learn(device)
             return True
@@ -89,12 +81,12 @@ class VoiceWork:
         except MediaError:
             return None
 
-    def _count(self) -> None:
+    def _changed(self) -> frozenset[str]:
+        """The phones of whose notes something is new."""
         state = self._bench.log.state
-        for logged in state.changed_since(self._counted):
-            if accepted(logged) is not None:
-                self._accepted[logged.device] += 1
+        found = frozenset(logged.device for logged in state.changed_since(self._counted))
         self._counted = state
+        return found
 
     def _work(self) -> bool:
         try:

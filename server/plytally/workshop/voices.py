@@ -1,27 +1,24 @@
 """What the shop computer knows of each phone's voice: what was read aloud and what was learnt from it.
 
-A phone has one voice: that of whoever carries it, through its own microphone. Two tables of the documents,
+A phone has one voice: that of whoever carries it, through its own microphone. Tables of the documents,
 and a file a voice:
 
     voice_readings         {"device", "text", "part", "media", "wall"}      a sentence read, the last time
     voices                 {"device", "on", "wanted", "learnt": … or null}  what came of it
+    voice_unasked          {"device", "until", "never"}   notes up to then were learnt from; never: unasked
     voices/DEVICE.means    what the engine hears by
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from tinydb import where
 
-from plytally.core.desk.acts import accepted
 from plytally.core.hearing import typed
-from plytally.core.history import Logged
 from plytally.core.reading_list import Sentence, reading_list
-from plytally.core.rivals import listened
 from plytally.core.understand import understand
 from plytally.core.vocabulary import SOUNDS
 from plytally.speech.sphinx_model import means_file
@@ -31,23 +28,17 @@ from plytally.speech.ways_said import WaySaid
 from plytally.store.disk import RealDisk, ensure_folder, replace_file
 from plytally.store.errors import telling
 from plytally.workshop.bench import Bench
+from plytally.workshop.lessons import Lessons, Material
 
 Json = dict[str, Any]
-READINGS, VOICES = "voice_readings", "voices"
-MOST_CONFIRMED = 100
-"""Notes of a day's work that a voice is learnt from besides what was read aloud: the newest."""
+READINGS, VOICES, UNASKED = "voice_readings", "voices", "voice_unasked"
+FIRST_UNASKED, AGAIN_UNASKED = 20, 40
+"""Notes of a day's work that teach: from so many on a voice is learnt without being asked for, the first time
+and, of newer ones, anew. Figures in docs/hearing.md."""
 
 
 class NoSuchSentence(ValueError):
     """What was read is no sentence of the reading list: the words have changed since the page was opened."""
-
-
-@dataclass(frozen=True)
-class Material:
-    """A recording to learn from: its address and the words said in it."""
-
-    text: str
-    media: str
 
 
 class Voices:
@@ -55,6 +46,7 @@ class Voices:
 
     def __init__(self, bench: Bench) -> None:
         self._bench, self._log, self._disk = bench, bench.log, RealDisk()
+        self._lessons = Lessons(bench)
 
     def sentences(self) -> tuple[Sentence, ...]:
         """What there is to read, by the words as they are now."""
@@ -96,6 +88,7 @@ class Voices:
             "fewest": FEWEST_NOTES,
             **{name: learnt.get(name) for name in ("notes", "seconds", "gain", "right", "of", "wall")},
             "names": learnt.get("names", []),
+            "unasked": self._unasked(row),
         }
 
     def all(self) -> list[Json]:
@@ -114,7 +107,17 @@ class Voices:
 
     def want(self, device: str) -> None:
         """Ask for the voice to be learnt anew."""
+        self._change_unasked(device, never=False)
         self._change(device, wanted=True, problem="")
+
+    def want_unasked(self, device: str) -> bool:
+        """Ask for it if enough new notes teach it and nobody said no; whether that is so."""
+        row = self._row(device)
+        unasked = self._unasked(row)
+        due = bool(unasked["on"]) and not row["wanted"] and unasked["notes"] >= unasked["of"]
+        if due:
+            self._change(device, wanted=True, problem="")
+        return due
 
     def wanted(self) -> Iterator[str]:
         """The phones whose voice is to be learnt."""
@@ -122,21 +125,26 @@ class Voices:
             yield from [row["device"] for row in table.all() if row["wanted"]]
 
     def switch(self, device: str, *, on: bool) -> None:
-        """Hear by the voice, or by anybody's; what was learnt stays."""
+        """Hear by the voice and learn it from notes, or do neither; what was learnt stays."""
         self._change(device, on=on)
+        if on:
+            self._change_unasked(device, never=False)
 
     def forget(self, device: str) -> None:
-        """Drop the voice and the list of what was read. The recordings stay, like every other."""
+        """Drop the voice and the list of what was read. The recordings stay, like every other.
+
+        It is not learnt again unless someone asks for it.
+        """
         for name in (VOICES, READINGS):
             with self._log.documents.table(name) as table:
                 table.remove(where("device") == device)
         self._file(device).unlink(missing_ok=True)
+        self._change_unasked(device, never=True)
 
     def material(self, device: str) -> list[Material]:
-        """What to learn the voice from: what was read aloud, then confirmed notes of the day's work."""
+        """What to learn the voice from: what was read aloud, then notes of the day's work."""
         read = [Material(each["text"], each["media"]) for each in self._readings(device)]
-        confirmed = self._confirmed(device)
-        return [each for each in (*read, *confirmed) if each.media in self._log.media]
+        return [each for each in read if each.media in self._log.media] + self._lessons.of(device)
 
     def keep(self, device: str, learnt: Learnt) -> None:
         """Keep what was learnt, whether it helps or not."""
@@ -155,10 +163,36 @@ class Voices:
             "names": self._names(device, learnt),
         }
         self._change(device, learnt=kept, wanted=False, problem="")
+        self._used(device)
 
     def not_learnt(self, device: str, why: str) -> None:
         """Keep why a voice could not be learnt; an earlier one stays."""
         self._change(device, wanted=False, problem=why)
+        self._used(device)
+
+    def _used(self, device: str) -> None:
+        """The notes that are here now were learnt from: only newer ones are a reason to learn anew."""
+        newest = max((each.millis for each in self._lessons.of(device)), default=0)
+        self._change_unasked(device, until=newest)
+
+    def _unasked(self, row: Json) -> Json:
+        """How many notes wait to be learnt from without being asked, of how many; and whether they are."""
+        device, kept = row["device"], self._kept_unasked(row["device"])
+        return {
+            "on": row["on"] and not kept["never"],
+            "notes": sum(each.millis > kept["until"] for each in self._lessons.of(device)),
+            "of": AGAIN_UNASKED if row["learnt"] or row["problem"] else FIRST_UNASKED,
+        }
+
+    def _kept_unasked(self, device: str) -> Json:
+        with self._log.documents.table(UNASKED) as table:
+            row = table.get(where("device") == device)
+        return {"device": device, "until": 0, "never": False} | (dict(row) if isinstance(row, dict) else {})
+
+    def _change_unasked(self, device: str, **changed: Any) -> None:
+        row = self._kept_unasked(device) | changed
+        with self._log.documents.table(UNASKED) as table:
+            table.upsert(row, where("device") == device)
 
     def _names(self, device: str, learnt: Learnt) -> list[Json]:
         """Each part that was named in the reading: the worst that was heard of it."""
@@ -181,30 +215,6 @@ class Voices:
 
     def _names_part(self, heard: str, part: str) -> bool:
         return understand(typed(heard), self._bench.vocabulary).fields.get("part") == part
-
-    def _confirmed(self, device: str) -> list[Material]:
-        newest = (logged for logged in reversed(self._log.state.order) if logged.device == device)
-        found: list[Material] = []
-        for logged in newest:
-            material = self._of_note(logged)
-            if material is not None:
-                found.append(material)
-            if len(found) == MOST_CONFIRMED:
-                break
-        return found
-
-    def _of_note(self, logged: Logged) -> Material | None:
-        """A note that was accepted as it was heard: nobody changed a field, nothing is in doubt."""
-        sounds = [each.media for each in logged.attachments if each.role == "sound"]
-        if len(sounds) != 1 or logged.withdrawn is not None or accepted(logged) is None:
-            return None
-        said = logged.noted.said
-        vocabulary = self._bench.vocabulary
-        if logged.entry.doubts or not listened(vocabulary).accepts(tuple(said.split())):
-            return None
-        meant = understand(typed(said), vocabulary).entry
-        same = meant is not None and (meant.kind, meant.fields) == (logged.entry.kind, logged.entry.fields)
-        return Material(said, sounds[0]) if same else None
 
     def _readings(self, device: str) -> Sequence[Mapping[str, Any]]:
         with self._log.documents.table(READINGS) as table:
