@@ -142,3 +142,12 @@ def test_with_a_voice_learnt_it_goes_by_how_far_the_other_lies_behind(fourteen, 
         ("fourteen", ""),
         ("grams", ""),
     ]
+
+
+def test_a_voice_that_read_no_numbers_aloud_is_asked_about_them_like_any(fourteen, few, tmp_path):
+    own = tmp_path / "own.means"
+    own.write_bytes(means_file(embedded_model().means, from_notes=True))
+
+    heard = SphinxRecogniser(own).hear(fourteen, few)
+
+    assert heard.words[1].runner_up == "forty"

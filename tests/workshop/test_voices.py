@@ -10,7 +10,7 @@ from plytally.core.desk.acts import Asker, accept
 from plytally.core.hearing import Hearing, typed
 from plytally.core.understand import understand
 from plytally.speech.port import SpeechError
-from plytally.speech.sphinx_model import embedded_model
+from plytally.speech.sphinx_model import embedded_model, is_from_notes
 from plytally.speech.voice_fit import Fitted, TooLittleSpeech
 from plytally.speech.voice_learning import Heard, Learnt
 from plytally.store.log import Recording
@@ -91,6 +91,7 @@ def test_a_voice_that_is_asked_for_is_learnt_from_what_was_read_and_heard_by(ben
     told = voices.told(PHONE)
     assert (told["state"], told["right"], told["of"]) == ("helps", [2, 2], 2)
     assert voices.file_of(PHONE).is_file()
+    assert not is_from_notes(voices.file_of(PHONE))
 
 
 @pytest.mark.parametrize(
@@ -168,6 +169,7 @@ def test_enough_notes_have_a_voice_learnt_unasked_and_twice_as_many_anew(bench, 
     teach(bench, 1)
     assert work.learn_next()
     assert voices.told(device)["state"] == "helps"
+    assert is_from_notes(voices.file_of(device))
     assert voices.told(device)["unasked"] == {"on": True, "notes": 0, "of": AGAIN_UNASKED}
     teach(bench, AGAIN_UNASKED - 1)
     assert not work.learn_next()

@@ -28,6 +28,7 @@ from plytally.speech.conditioning import conditioned, loud_over_quiet_db
 from plytally.speech.decoder import Decoder, general_english
 from plytally.speech.free_model import arpa
 from plytally.speech.port import Pcm16k, Samples
+from plytally.speech.sphinx_model import is_from_notes
 
 # Set on tests/bench (tuning voices). `compallsen` makes the scores of different searches comparable.
 SETTINGS = {"beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60, "wip": 0.1, "compallsen": True}
@@ -41,7 +42,7 @@ class SphinxRecogniser:
 
     def __init__(self, voice: Path | None = None) -> None:
         """`voice` is the file of a voice's means (`sphinx_model.means_file`), None for anybody's."""
-        self._lock, self._learnt = threading.Lock(), voice is not None
+        self._lock, self._learnt = threading.Lock(), voice is not None and not is_from_notes(voice)
         self.name = "pocketsphinx en-us" if voice is None else "pocketsphinx en-us, voice learnt"
         self._decoder = Decoder(**SETTINGS, **({} if voice is None else {"mean": str(voice)}))
         self._decoder.listen_to_phones("phones")

@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 STREAMS, WIDTH = 3, 13
 SILENCE = "SIL"
 _HEAD_ENDS = b"endhdr\n"
+_FROM_NOTES = b"learnt_from notes\n"  # a line of the head that engines pass over
 _STEP = 1024 * math.log(1.0001)  # compressed weights are whole negative steps of this logarithm
 _LEAST_VARIANCE = 1e-4  # the engine's own floor
 
@@ -57,11 +58,21 @@ def embedded_model() -> SphinxModel:
     )
 
 
-def means_file(means: Array) -> bytes:
-    """Means as the file that the engine reads by its setting `mean`."""
+def means_file(means: Array, *, from_notes: bool = False) -> bytes:
+    """Means as the file that the engine reads by its setting `mean`.
+
+    `from_notes` is kept in it: the voice read no sentences aloud, so not every number was heard of it.
+    """
     codebooks, streams, densities, width = means.shape
     head = [0x11223344, codebooks, streams, densities, *[width] * streams, means.size]
-    return b"s3\nversion 1.0\n" + _HEAD_ENDS + np.array(head, "<i4").tobytes() + means.astype("<f4").tobytes()
+    lines = b"s3\nversion 1.0\n" + (_FROM_NOTES if from_notes else b"") + _HEAD_ENDS
+    return lines + np.array(head, "<i4").tobytes() + means.astype("<f4").tobytes()
+
+
+def is_from_notes(file: Path) -> bool:
+    """Whether the means in this file are of a voice that read nothing aloud."""
+    with file.open("rb") as opened:
+        return _FROM_NOTES in opened.read(len(b"s3\nversion 1.0\n" + _FROM_NOTES))
 
 
 def _densities(file: Path) -> Array:

@@ -149,9 +149,10 @@ class Voices:
     def keep(self, device: str, learnt: Learnt) -> None:
         """Keep what was learnt, whether it helps or not."""
         fitted, file = learnt.fitted, self._file(device)
+        means = means_file(fitted.means, from_notes=len(self._readings(device)) < FEWEST_NOTES)
         with telling("keeping", file):
             ensure_folder(self._disk, file.parent)
-            replace_file(self._disk, file, means_file(fitted.means))
+            replace_file(self._disk, file, means)
         kept = {
             "helps": learnt.helps,
             "notes": fitted.notes,
