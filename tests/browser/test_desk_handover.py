@@ -1,6 +1,5 @@
 """At the desk: the build in pictures, the record on paper, a link for an inspector; by the keyboard alone."""
 
-import os
 import re
 from pathlib import Path
 
@@ -11,8 +10,6 @@ from support.shop_computer import ShopComputer
 from plytally.core.entry import Entry, Place
 
 SIZES = pytest.mark.parametrize("size", [WIDE, SMALL], ids=["desk", "phone"])
-SHOTS = os.environ.get("PLYTALLY_SCREENS")
-"""A folder that the screens are put into, to be looked at; docs/screens are made this way."""
 SPAR = Place("elevator spar", "right")
 HOSTILE = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>\'"&'
 
@@ -20,13 +17,6 @@ HOSTILE = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>\'"&'
 @pytest.fixture
 def shop(day_shop):
     return day_shop
-
-
-def shoot(window, name):
-    """Put a screen into the folder that was asked for."""
-    if SHOTS:
-        where = "desk" if window.page.viewport_size["width"] > 1000 else "phone"
-        window.page.screenshot(path=Path(SHOTS) / f"{name}-{where}.png")
 
 
 def heading(desk, name):
@@ -46,7 +36,6 @@ def test_the_build_can_be_looked_through_by_keys(shop, desks, size):
     desk.press("B")
     heading(desk, "the whole build").wait_for()
     fine(desk)
-    shoot(desk, "build")
     desk.press("n")
     heading(desk, "tailplane front spar, fore face").wait_for()
     for _ in range(4):  # each wait is for the next part's own heading
@@ -75,7 +64,6 @@ def test_a_part_is_drawn_and_the_table_beside_it_says_the_same(shop, desks, size
         assert f"{name}: {laid} of {asked}" in drawn
     assert desk.page.locator("table").first.is_visible()
     fine(desk)
-    shoot(desk, "part")
 
 
 @SIZES
@@ -117,7 +105,6 @@ def test_an_inspector_gets_a_link_looks_and_is_shown_out(shop, desks, size):
     desk.press("Enter")
     url = desk.page.get_by_label("The link for the inspector").input_value()
     fine(desk)
-    shoot(desk, "handover")
 
     visitor = desk.context.browser.new_context(viewport=size, java_script_enabled=False).new_page()
     visitor.goto(url)
@@ -139,8 +126,6 @@ def test_the_visitors_page_has_no_serious_finding(shop, desks, size, scheme):
     desk.page.goto(f"{shop.url}/visit/{secret}")
     heading(desk, "Entries").wait_for()
     fine(desk)
-    if scheme == "light":
-        shoot(desk, "visit")
     desk.page.goto(f"{shop.url}/visit/nothing")
     heading(desk, "This link opens nothing").wait_for()
     fine(desk)

@@ -4,7 +4,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from plytally.core.hearing import Hearing, Word
 from plytally.core.runner_up import NOTHING, beside, together
+from plytally.core.understand import understand
+from plytally.core.vocabulary import Vocabulary
 
 WORDS = st.lists(st.sampled_from(["two", "twenty", "one", "hours"]), max_size=5)
 
@@ -36,3 +39,13 @@ def test_the_same_words_have_no_runner_up(heard):
 )
 def test_words_that_differ_stand_beside_one_another(heard, other, runner_ups):
     assert beside(heard.split(), other.split()) == runner_ups
+
+
+def test_a_rival_with_the_same_words_in_the_field_is_no_second_candidate():
+    """It differs in words around the field alone: "seven one four, or seven one four?" cannot be answered."""
+    said = "mixed eighty grams of epoxy batch seven one four"
+    same = {"seven", "one", "four"}
+    words = tuple(Word(word, confidence=0.5, runner_up=word if word in same else "") for word in said.split())
+    doubts = {each.field: each for each in understand(Hearing(words), Vocabulary()).doubts}
+    assert (doubts["batch"].heard, doubts["batch"].runner_up) == ("seven one four", "")
+    assert doubts["batch"].why == "not heard clearly"

@@ -146,8 +146,8 @@ def test_hours_of_a_part_end_with_a_stop_that_names_no_part(spar):
 
 def test_plies_asked_and_laid_stand_in_the_table_of_their_face(spar):
     plies = chapter(spar, "1 Plies", "2 Entries")
-    assert "whole face BID at 45 3 3 0 0 0 3 November 2026 E1" in plies
-    assert "hinge 1 BID at 45 7 6 0 1 0 3 November 2026 E2" in plies
+    assert "whole face BID at 45° 3 3 0 0 0 3 November 2026 E1" in plies
+    assert "hinge 1 BID at 45° 7 6 0 1 0 3 November 2026 E2" in plies
 
 
 def test_what_is_left_in_stock_stands_only_where_all_of_the_log_is_counted(whole, spar):

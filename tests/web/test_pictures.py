@@ -31,7 +31,7 @@ def test_a_part_has_a_figure_for_each_face_with_its_table(house):
     titles = [figure["title"] for figure in told["figures"]]
     assert titles == ["rudder post, fore face", "rudder post, aft face", "rudder post, other steps"]
     assert told["figures"][2]["rows"][0] == ["RP4", "mount hinge at hinge 1", "open", ""]
-    assert told["figures"][0]["rows"][0][:4] == ["whole face", "BID at 45", "2", "2"]
+    assert told["figures"][0]["rows"][0][:4] == ["whole face", "BID at 45°", "2", "2"]
 
 
 @pytest.mark.parametrize("query", ["", "?part=wing", "?part=rudder post&side=left"])

@@ -97,7 +97,7 @@ export function Find({ rest }: { rest: readonly string[] }) {
             <label>Kind <select value={asked["kind"] ?? ""} onChange={(event) => change("kind", event.currentTarget.value)}>
               <option value="">any</option>{KINDS.map((kind) => <option key={kind} value={kind}>{kind.replace("_", " ")}</option>)}
             </select></label>
-            <label>It stands <select value={asked["stands"] ?? ""} onChange={(event) => change("stands", event.currentTarget.value)}>
+            <label>How it stands <select value={asked["stands"] ?? ""} onChange={(event) => change("stands", event.currentTarget.value)}>
               <option value="">any way</option>{Object.entries(STANDS).map(([name, { word }]) => <option key={name} value={name}>{word}</option>)}
             </select></label>
             <DayField label="From" value={asked["first_day"] ?? ""} set={(value) => change("first_day", value)} />

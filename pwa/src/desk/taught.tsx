@@ -88,7 +88,7 @@ function One({ word, chosen, choose, turn }: { word: Word; chosen: boolean; choo
   const does = word.stands ? "Take it back" : "Teach it again";
   return (
     <li class={["taught", chosen && "chosen", !word.stands && "untaught"].filter(Boolean).join(" ")} aria-current={chosen ? "true" : undefined} onFocusIn={choose}>
-      <p><b class="word">{waysTold(word)}</b></p>
+      <p><b class="ways">{waysTold(word)}</b></p>
       <p class="small">{byTold(word)}</p>
       {word.entry && <p class="small">Learnt from <a href={to("day", word.entry.day, word.entry.id)}>{word.entry.line}</a>.{cameOf(word)}</p>}
       {word.names > 0 && <p class="small">{word.names === 1 ? "One entry names it" : `${word.names} entries name it`}; {word.names === 1 ? "it stays" : "they stay"} as noted.</p>}

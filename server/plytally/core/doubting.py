@@ -19,6 +19,7 @@ JOINING = frozenset(("at", "on", "to", "in", "from", "with", "for", "by", "batch
 """Words that join the fields and say nothing of what was done: one of them heard unclearly asks nothing."""
 
 FITS_BOTH, SOUND_ALIKE = "the sound fits both", "the two sound alike"
+NOT_CLEAR = "not heard clearly"
 
 SURE = 0.75
 """Below this confidence a weighty word is doubted. Set from tests/bench; see models_readme."""
@@ -40,9 +41,11 @@ def doubts_of_hearing(
         if any(rivals):
             other = together((word.text for word in words), rivals)
             alike = other in confusable(tuple(heard.split()))
-            yield Doubt(name, heard, other, SOUND_ALIKE if alike else FITS_BOTH)
+            same = other == heard  # the rival differs in words around the field alone
+            why = NOT_CLEAR if same else SOUND_ALIKE if alike else FITS_BOTH
+            yield Doubt(name, heard, "" if same else other, why)
         elif min((word.confidence for word in words), default=1.0) < SURE:
-            yield Doubt(name, heard, "", "not heard clearly")
+            yield Doubt(name, heard, "", NOT_CLEAR)
 
 
 def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
@@ -54,7 +57,7 @@ def doubts_of_kind(hearing: Hearing, places: Sequence[int]) -> Iterator[Doubt]:
         other = together((word.text for word in between), (word.runner_up for word in between))
         yield Doubt(KIND, " ".join(word.text for word in between), other, FITS_BOTH)
     elif unclear := [w.text for w in words if w.confidence < SURE and w.text not in JOINING]:
-        yield Doubt(KIND, " ".join(unclear), "", "not heard clearly")
+        yield Doubt(KIND, " ".join(unclear), "", NOT_CLEAR)
 
 
 def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocabulary) -> Iterator[Doubt]:

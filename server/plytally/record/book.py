@@ -17,7 +17,7 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Spacer
 
-from plytally.record.content import NO_APPROVAL, Content
+from plytally.record.content import NO_APPROVAL, Content, device_told
 from plytally.record.pages import Chapters, Heading
 from plytally.record.paper import BOLD, PLAIN, register_fonts, table, words
 from plytally.record.photos import SmallPhoto
@@ -29,6 +29,23 @@ LINES = (17.0, 13.0)
 
 ROOM_OF_A_HEADING, MOST_TIGHT = 34.0, 0.84
 FOOT_SAYS = "a builder's own record, no approval"
+HOW_TO_READ = (
+    "The print is the builder's own copy of the layup schedule; a ply is one layer of cloth. Asked is "
+    "what the print calls for, laid what was noted and counts, owed what is missing, in doubt what was "
+    "noted but waits for an answer and does not count, over what is more than asked. “BID at 45°” is a "
+    "cloth and its angle, both by the names of the print.",
+    "Each entry stands once, by the role of who noted it, with the device's own time and its offset "
+    "from UTC. “said” has the words as a program heard them, or as they were typed. “plies: 7 → 6” has "
+    "every value that a field was given, the first one first; chapter 6 says who gave it, and why. What "
+    "is withdrawn stays, marked, and counts no more. “accepted” says who looked at an entry at the desk "
+    "and found it right.",
+    "Every line of the log is chained to the one before by SHA-256, and every sound and photo is named "
+    "by the SHA-256 of its file: with the log and its files, any program for checksums shows whether "
+    "they are what this paper tells of. The hash at the foot of each page stands for the whole log up "
+    "to that line.",
+)
+"""For who has only the paper."""
+
 rl_config.useA85 = 0  # photos go in as the JPEG they are, not as text a quarter larger
 
 Progress = Callable[[int, int], None]
@@ -124,13 +141,14 @@ def _front(content: Content, width: float) -> Iterator[Flowable]:
     yield words(f"{print_.aircraft or 'no layup schedule yet'}, {scope_told}", "subtitle")
     yield words(NO_APPROVAL, "notice")
     authors = Counter(logged.author for logged in content.entries)
-    devices = Counter(logged.device for logged in content.entries)
+    devices = Counter(device_told(logged.device) for logged in content.entries)
     withdrawn = sum(logged.withdrawn is not None for logged in content.entries)
     walls = [logged.wall for logged in content.entries]
     ends = f"{likes.day(min(walls))} to {likes.day(max(walls))}" if walls else "no entries"
     rows = (
         ("aircraft", print_.aircraft or "not said"),
         ("print revision", print_.revision or "not said"),
+        ("SHA-256 of its file", content.print_sha256 or "no file"),
         ("this record is of", scope_told),
         ("entries", f"{len(content.entries)}, {withdrawn} of them withdrawn; {ends}"),
         ("open doubts", str(len(content.doubts))),
@@ -144,6 +162,8 @@ def _front(content: Content, width: float) -> Iterator[Flowable]:
         ("builder's signature and date", ""),
     )
     yield table(("", ""), rows, (1, 2.6), width)
+    yield words("How to read it", "section")
+    yield from (words(told, "inside") for told in HOW_TO_READ)
     yield PageBreak()
 
 

@@ -8,8 +8,9 @@ from functools import cached_property
 
 from plytally.core.account import Finding
 from plytally.core.answering import dated
-from plytally.core.body import WITHDRAWN
-from plytally.core.desk.acts import ACCEPTED, CAME_FROM
+from plytally.core.body import TAUGHT, WITHDRAWN
+from plytally.core.desk.acts import ACCEPTED, CAME_FROM, accepted
+from plytally.core.desk.asker import OF_NO_FIELD
 from plytally.core.desk.rows import label
 from plytally.core.entry import FIELDS, FieldValue, Place
 from plytally.core.findings import findings
@@ -22,6 +23,7 @@ from plytally.core.schedule import Schedule
 from plytally.core.stock import Stock
 from plytally.core.telling import place_told
 from plytally.store.line import Head
+from plytally.store.log import OWN_DEVICE
 
 NO_APPROVAL = (
     "This record is no approval and no proof of airworthiness. It says what the builder noted, and when; the "
@@ -68,7 +70,10 @@ class Scope:
 
 @dataclass(frozen=True)
 class Content:
-    """The log and the print, and what part of them a record is about. `now` is RFC 3339."""
+    """The log and the print, and what part of them a record is about. `now` is RFC 3339.
+
+    `print_sha256` is that of the schedule's file as it was given, "" where there is none.
+    """
 
     state: State
     schedule: Schedule
@@ -78,6 +83,7 @@ class Content:
     scope: Scope = field(default_factory=Scope)
     stock: Stock = field(default_factory=Stock)
     likes: Likes = USUAL
+    print_sha256: str = ""
     _known_places: dict[Place, bool] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
@@ -90,10 +96,13 @@ class Content:
         scope: Scope | None = None,
         stock: Stock | None = None,
         likes: Likes = USUAL,
+        print_sha256: str = "",
     ) -> Content:
         """The content, its ledger counted anew."""
         ledger = Ledger(schedule, map(dated, state.entries.values()))
-        return cls(state, schedule, ledger, head, now, scope or Scope(), stock or Stock(), likes)
+        return cls(
+            state, schedule, ledger, head, now, scope or Scope(), stock or Stock(), likes, print_sha256
+        )
 
     @cached_property
     def entries(self) -> tuple[Logged, ...]:
@@ -155,7 +164,7 @@ class Content:
         That somebody at the desk accepted an entry as it stood changed nothing.
         """
         for logged in self.entries:
-            for change in (each for each in logged.changes if each.field != ACCEPTED):
+            for change in (each for each in logged.changes if each.field not in (ACCEPTED, TAUGHT)):
                 yield logged, change, *values_told(logged, change, likes)
 
     def _in_scope(self, place: Place) -> bool:
@@ -197,6 +206,23 @@ def given_told(logged: Logged, name: str, likes: Likes) -> str:
     if len(set(values)) == 1:
         return f"{values[0]}, confirmed" if name in FIELDS else "confirmed"
     return " → ".join(values)
+
+
+def said_of(logged: Logged, likes: Likes) -> Iterator[tuple[str, str]]:
+    """What was said of an entry since it was noted: each field's values, and who accepted it when."""
+    for name in logged.standing:
+        if name != WITHDRAWN and name not in OF_NO_FIELD:
+            yield field_told(name), given_told(logged, name, likes)
+    if CAME_FROM in logged.standing:
+        yield field_told(CAME_FROM), "an entry that is withdrawn"
+    if taken := accepted(logged):
+        who = f"{taken.author or 'someone'}, {likes.moment(taken.wall)}"
+        yield "accepted as it stands", f"by {who}"
+
+
+def device_told(device: str) -> str:
+    """A device as a reader may know it: the shop computer, else the name that it has in the log."""
+    return f"the shop computer ({device})" if device.startswith(OWN_DEVICE) else device
 
 
 def value_told(value: FieldValue | None, likes: Likes | None = None) -> str:

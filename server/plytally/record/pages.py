@@ -11,7 +11,6 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph
 
-from plytally.core.body import WITHDRAWN
 from plytally.core.checklist import checklist
 from plytally.core.entry import Doubt, Place
 from plytally.core.history import Logged
@@ -23,7 +22,7 @@ from plytally.core.pictures.stores import stores_figures, used_figures
 from plytally.core.pictures.work import days_figure, hours_figures
 from plytally.core.readback import asked, shown
 from plytally.core.telling import finding_told, place_told
-from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
+from plytally.record.content import NO_APPROVAL, Content, device_told, field_told, said_of
 from plytally.record.paper import STYLES, Picture, printable, table, words
 from plytally.record.photos import Photos, SmallPhoto, attached
 
@@ -141,7 +140,7 @@ class Chapters:
             if each.entry.kind in MEASURED and each.withdrawn is None
         ]
         yield from self._rows(
-            ("no.", "when", "what", "doubt"), rows, (0.6, 2.3, 5, 2), "Nothing was measured."
+            ("no.", "when", "what", "doubt"), rows, (0.6, 2.9, 4.6, 1.9), "Nothing was measured."
         )
 
     def hours(self) -> Iterator[Flowable]:
@@ -170,7 +169,8 @@ class Chapters:
         none = True
         for logged, change, old, new in self.content.changed(self.content.likes):
             none = False
-            who = f"{change.author or 'someone'} on {change.device}, {self.content.likes.moment(change.wall)}"
+            where, when = device_told(change.device), self.content.likes.moment(change.wall)
+            who = f"{change.author or 'someone'} on {where}, {when}"
             why = f" (“{change.why}”)" if change.why else ""
             line = f"{field_told(change.field)}: {old} → {new}, by {who}{why}"
             yield words(line, "inside", bold=f"no. {self.content.number[logged.id]}")
@@ -226,16 +226,15 @@ class Chapters:
         number, likes = self.content.number[logged.id], self.content.likes
         mark = "" if logged.withdrawn is None else "  [withdrawn]"
         yield words(f"{shown(logged.entry, likes) or logged.entry.kind}{mark}", "entry", bold=f"{number}.")
-        yield words(
-            f"{likes.moment(logged.wall)}, by {logged.author} on {logged.device}; entry {logged.id}", "small"
-        )
+        who = f"{logged.author} on {device_told(logged.device)}"
+        yield words(f"{likes.moment(logged.wall)}, by {who}; entry {logged.id}", "small")
         if logged.entry.said:
             yield words(f"said: “{logged.entry.said}”", "inside")
         if logged.withdrawn is not None:
             yield words(f"withdrawn: {logged.withdrawn or 'no reason given'}; it does not count", "inside")
         yield from (words(f"open: {asked(likes.doubt(doubt))}", "inside") for doubt in logged.entry.doubts)
-        for name in (name for name in logged.standing if name != WITHDRAWN):
-            yield words(f"{field_told(name)}: {given_told(logged, name, likes)}", "inside")
+        for name, told in said_of(logged, likes):
+            yield words(f"{name}: {told}", "inside")
 
     def _figure(self, figure: Figure, title: str = "", above: Sequence[Flowable] = ()) -> Iterator[Flowable]:
         """A figure under what is above it, on one page unless its table is long."""

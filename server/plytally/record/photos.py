@@ -19,7 +19,7 @@ SmallPhoto = Callable[[str], bytes]
 PHOTO = "photo"
 """The role of a photo among what belongs to an entry."""
 
-HIGH, GAP, CAPTION = 165.0, 12.0, 11.0
+HIGH, GAP, CAPTION = 165.0, 12.0, 19.0
 
 
 class PhotoMissing(Exception):
@@ -41,7 +41,7 @@ def attached(attachments: Sequence[Attachment], small: SmallPhoto | None, likes:
             size = f"{each.mime}, {each.size} bytes"
             yield words(f"{each.role}: {size}, SHA-256 {each.media}", "small")
     shots = [
-        Shot(each.media, f"photo of {likes.moment(each.wall)}, SHA-256 {each.media[:16]}…")
+        Shot(each.media, f"photo of {likes.moment(each.wall)}, SHA-256")
         for each in attachments
         if each.role == PHOTO
     ]
@@ -83,7 +83,9 @@ class Photos(Flowable):  # type: ignore[misc]  # ReportLab has no types
         for number, shot in enumerate(self.shots):
             x = 14 + number * (each + GAP)
             self.canv.setFont(PLAIN, 7)
-            self.canv.drawString(x, 3, printable(shot.caption))
+            self.canv.drawString(x, 11, printable(shot.caption))
+            self.canv.setFont(PLAIN, 6)
+            self.canv.drawString(x, 3, shot.address)
             if self.small is not None:
                 _frame(self.canv, shot, self.small, x, CAPTION + 2, each)
 

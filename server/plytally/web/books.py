@@ -50,7 +50,9 @@ class Books:
         with self.bench.mutex:
             log, schedule = self.bench.log, self.bench.schedule
             state, head, now = log.state, log.journal.head, str(self.bench.now())
-        return Content.of(state, schedule, head, now, scope, self.stock, self.likes)
+            rows = self.bench.shelf.rows()
+        print_sha256 = rows[-1]["sha256"] if rows else ""
+        return Content.of(state, schedule, head, now, scope, self.stock, self.likes, print_sha256)
 
 
 def figure_json(figure: Figure) -> dict[str, Any]:

@@ -5,6 +5,8 @@
     HTTPException         Flask's own: unknown path, wrong method, body too large
     anything else         500, told to the log without its words, which may be the builder's
 
+Who follows a link or types an address in a browser gets the same as a page that a person can read.
+
 A reader finds in `type` what it is, in `detail` what was found and what to do, in `instance` the id under
 which the server's log tells of it.
 """
@@ -17,13 +19,15 @@ from http import HTTPStatus
 from typing import Any
 
 import structlog
-from flask import Flask, Response, g, json
+from flask import Flask, Response, g, json, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from plytally.store import errors
 
 TYPE = "urn:plytally:problem:"
 MEDIA_TYPE = "application/problem+json"
+LEAF = "default-src 'none'; style-src 'self'; base-uri 'none'; frame-ancestors 'none'"
+NOTHING_THERE = "nothing is at this address; the desk is at /desk, the phone's app at /"
 log = structlog.get_logger(__name__)
 
 KINDS: Mapping[str, tuple[int, str]] = {
@@ -124,9 +128,20 @@ def answer(problem: Problem) -> Response:
     if problem.errors:
         members["errors"] = list(problem.errors)
     g.problem = problem.kind
-    response = Response(json.dumps(members), status, content_type=MEDIA_TYPE)
+    response = _told(members)
     response.headers.update(problem.headers)
     return response
+
+
+def _told(members: Mapping[str, Any]) -> Response:
+    """The members as they are, or as a page for who came here with a browser."""
+    if request.method == "GET" and "text/html" in request.headers.get("Accept", ""):
+        number = g.get("request_id", "") if members["status"] >= 500 else ""
+        page = render_template("problem.html", title=members["title"], why=members["detail"], number=number)
+        response = Response(page, members["status"], content_type="text/html; charset=utf-8")
+        response.headers["Content-Security-Policy"] = LEAF
+        return response
+    return Response(json.dumps(members), members["status"], content_type=MEDIA_TYPE)
 
 
 def told_to_the_desk(problem: Exception) -> str:
@@ -161,7 +176,7 @@ def _http(problem: HTTPException) -> Response:
         return Response(status=status, headers=dict(problem.get_headers()))
     kind = {413: "too-large", 404: "not-found", 415: "wrong-type", 400: "malformed"}.get(status)
     if kind is not None:
-        return answer(Problem(kind, problem.description or ""))
+        return answer(Problem(kind, NOTHING_THERE if status == 404 else problem.description or ""))
     members = {
         "type": "about:blank",
         "title": HTTPStatus(status).phrase,
@@ -169,7 +184,7 @@ def _http(problem: HTTPException) -> Response:
         "detail": problem.description or "",
         "instance": f"urn:uuid:{g.get('request_id', '')}",
     }
-    response = Response(json.dumps(members), status, content_type=MEDIA_TYPE)
+    response = _told(members)
     kept = [
         (name, value) for name, value in problem.get_headers() if name.lower() in {"allow", "retry-after"}
     ]

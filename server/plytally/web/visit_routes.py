@@ -17,7 +17,6 @@ import structlog
 from flask import Blueprint, Response, jsonify, make_response, render_template, request, send_file
 from markupsafe import Markup
 
-from plytally.core.body import WITHDRAWN
 from plytally.core.entry import Place
 from plytally.core.history import Logged
 from plytally.core.merge import State
@@ -26,7 +25,7 @@ from plytally.core.pictures.faces import part_figures, steps_figure
 from plytally.core.pictures.svg import svg
 from plytally.core.readback import asked, shown
 from plytally.core.telling import place_told
-from plytally.record.content import NO_APPROVAL, Content, field_told, given_told
+from plytally.record.content import NO_APPROVAL, Content, device_told, said_of
 from plytally.store.media import MediaFolder
 from plytally.web.access import caller
 from plytally.web.books import Books
@@ -172,19 +171,17 @@ def _drawn(figure: Figure) -> Markup:
 
 def _entry(content: Content, logged: Logged) -> dict[str, Any]:
     likes = content.likes
-    names = [name for name in logged.standing if name != WITHDRAWN]
-    history = [(field_told(name), given_told(logged, name, likes)) for name in names]
     return {
         "number": content.number[logged.id],
         "when": likes.moment(logged.wall),
         "line": shown(logged.entry, likes),
         "said": logged.entry.said,
         "author": logged.author,
-        "device": logged.device,
+        "device": device_told(logged.device),
         "id": logged.id,
         "withdrawn": logged.withdrawn,
         "doubts": [asked(likes.doubt(doubt)) for doubt in logged.entry.doubts],
-        "history": history,
+        "history": list(said_of(logged, likes)),
         "photos": [each.media for each in logged.attachments if each.role == PHOTO],
     }
 

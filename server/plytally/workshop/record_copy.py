@@ -46,6 +46,7 @@ def likes_of(reading: Reading) -> Likes:
 
 def content_of(reading: Reading, scope: Scope, now: Wall) -> Content:
     """Everything that the record of this scope holds."""
+    print_file = reading.print_file()
     with collector_resting():
         return Content.of(
             reading.state,
@@ -55,4 +56,5 @@ def content_of(reading: Reading, scope: Scope, now: Wall) -> Content:
             scope,
             stock_in(reading.table(TABLE)),
             likes_of(reading),
+            print_file.stem if print_file else "",
         )

@@ -21,15 +21,17 @@ export function Figure({ picture }: { picture: Picture }) {
   );
 }
 
+const NUMBER = /^\d+$/;
+
 function Same({ picture }: { picture: Picture }) {
   return (
     <div class="tabled" role="group" aria-label={`table: ${picture.title}`} tabIndex={0}>
       <table>
-        <caption class="small">the same as a table</caption>
+        <caption class="small">{picture.svg ? "the same as a table" : "as the log stands"}</caption>
         <thead><tr>{picture.head.map((name) => <th key={name} scope="col">{name}</th>)}</tr></thead>
         <tbody>
           {picture.rows.map(([first, ...rest], at) => (
-            <tr key={at}><th scope="row">{first}</th>{rest.map((cell, column) => <td key={column}>{cell}</td>)}</tr>
+            <tr key={at}><th scope="row">{first}</th>{rest.map((cell, column) => <td key={column} class={NUMBER.test(cell) ? "number" : ""}>{cell}</td>)}</tr>
           ))}
         </tbody>
       </table>

@@ -10,7 +10,7 @@ const HOW: Record<Past["how"], string> = {
   done: "Done",
   noted: "Ended by what was noted",
   scratched: "Scratched",
-  lapsed: "Nobody ended it",
+  lapsed: "Nobody ended it; it was let go",
 };
 
 export function Before({ first, devices }: { first: Clocks; devices: Record<string, string> }) {

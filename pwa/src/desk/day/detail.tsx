@@ -36,7 +36,7 @@ export function Detail({ entry, deeds }: { entry: Entry; deeds: readonly Deed[] 
       <Photos entry={entry} />
       <Fields entry={entry} />
       <div class="deeds" role="group" aria-label="What can be done">
-        {deeds.filter((deed) => !/^[1-9tp]$/.test(deed.key)).map((deed) => <button key={deed.key} class={deed.key === "a" ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
+        {deeds.filter((deed) => !/^[1-9tp]$/.test(deed.key)).map((deed) => <button key={deed.key} class={deed.key === "a" && (entry.withdrawn !== null || entry.doubts.length === 0) ? "chief" : ""} onClick={deed.act}>{deed.does} <kbd>{face(deed.key)}</kbd></button>)}
       </div>
       <History entry={entry} />
     </article>
@@ -68,7 +68,10 @@ function Question({ entry, doubt, first }: { entry: Entry; doubt: Doubt; first: 
   );
 }
 
-const byTold = (by: By): string => `${by.author}, ${deviceTold(by.device)}, ${whenTold(by.wall)}${by.why ? `: “${by.why}”` : ""}`;
+/** Who said it and where; the second hearing is the shop computer's own. */
+const who = (by: By): string => by.author === "second hearing" ? "the shop computer's second hearing" : `${by.author}, ${deviceTold(by.device)}`;
+
+const byTold = (by: By): string => `${who(by)}, ${whenTold(by.wall)}${by.why ? `: “${by.why}”` : ""}`;
 
 function Fields({ entry }: { entry: Entry }) {
   const given = entry.fields.filter((each) => each.told || each.in_doubt);
@@ -105,7 +108,7 @@ function History({ entry }: { entry: Entry }) {
       <ol>
         {entry.history.map((each) => (
           <li key={each.operation}>
-            <span class="small">{whenTold(each.wall)}, {each.author}, {deviceTold(each.device)}</span><br />
+            <span class="small">{whenTold(each.wall)}, {who(each)}</span><br />
             <Change each={each} />
             {each.asked.map((question) => <span class="asked" key={question}>? {question}</span>)}
             {each.why && each.asked.length === 0 && <span class="small"> “{each.why}”</span>}
@@ -121,5 +124,6 @@ function Change({ each }: { each: Entry["history"][number] }) {
   if (each.field === "taught") return <>taught, in the list {each.after}</>;
   if (each.act === "note") return <>noted: <ins>{each.after}</ins></>;
   if (each.asked.length > 0 && each.before === each.after) return <>put {each.label} in doubt</>;
+  if (each.act === "resolve" && (each.after === "nothing" || each.before === each.after)) return <>confirmed {each.label}{each.after !== "nothing" && <>: <ins>{each.after}</ins></>}</>;
   return <>{ACTS[each.act] ?? each.act} {each.label}: {each.before && <><del>{each.before}</del> → </>}<ins>{each.after}</ins></>;
 }

@@ -47,7 +47,7 @@ function NothingYet() {
       <p>Entries come from phones, and from <code>plytally note</code> on this computer.</p>
       <ul>
         <li>Bring a phone in: <code>plytally serve --lan</code> shows a code to scan.</li>
-        <li>Give plytally your print: <code>plytally schedule my-print.yaml</code>.</li>
+        <li>Give plytally your print: <a href={to("print")}>write it or take a file</a>, or run <code>plytally schedule my-print.yaml</code>.</li>
         <li>Coming from another machine? <a href={to("handover")}>Take in the file</a> that it wrote.</li>
         <li>Only looking? <code>plytally demo --day FOLDER</code> makes a day to try this page on.</li>
       </ul>

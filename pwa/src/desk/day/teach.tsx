@@ -71,7 +71,7 @@ function Proposal() {
       <h3>{titleOf(proposed)}</h3>
       <p class="small">{whyOf(proposed)}</p>
       {sound ? (
-        <p>In phones: <code>{said.toUpperCase()}</code></p>
+        <p>Said with these sounds of speech: <code>{said.toUpperCase()}</code></p>
       ) : (
         <>
           <label>In the list <select value={list} onChange={(event) => setList(event.currentTarget.value)}>{LISTS.map((each) => <option key={each}>{each}</option>)}</select></label>

@@ -27,7 +27,7 @@ function Shown({ known }: { known: Print }) {
       <section class="slip">
         {known.parts.length > 0
           ? <p>{known.parts.length} parts, {known.steps} steps with both sides counted. The plans, the kit manual and your inspector decide; this is your copy of them.</p>
-          : <p>There is no print yet. Write one, or take one from a file: YAML, or a spreadsheet saved as CSV. <code>docs/schedule.md</code> tells how one is written.</p>}
+          : <p>There is no print yet. Write one, or take one from a file: YAML, or a spreadsheet saved as CSV. “Write one” begins with an example; <code>plytally schedule --help</code> and <code>docs/schedule.md</code> tell how one is written.</p>}
         <div class="acts">
           <button class="chief" onClick={() => (known.text ? begin(known.text, known.kind) : begin(FIRST, "yaml"))}>{known.text ? "Change it" : "Write one"}</button>
           <TakeFile />
@@ -58,7 +58,7 @@ function TakeFile() {
   );
 }
 
-const sided = (sides: readonly string[]): string => (sides.length === 2 ? "left and right, mirrored" : sides.length ? `${sides[0]} only` : "one");
+const sided = (sides: readonly string[]): string => (sides.length === 2 ? "left and right, mirrored" : sides.length ? `${sides[0]} only` : "no sides");
 
 function OnePart({ part }: { part: Part }) {
   return (

@@ -12,7 +12,10 @@ from plytally.core.pictures.drawing import Figure, Table
 from plytally.core.telling import place_told
 
 HEAD = ("part", "plies asked", "laid", "in doubt", "owed", "other steps", "done")
-NO_PRINT = "there is no layup schedule yet; give one with: plytally schedule FILE.yaml"
+NO_PRINT = (
+    "there is no layup schedule yet; write one at the desk under The print, or give one with: "
+    "plytally schedule FILE.yaml"
+)
 ONLY_THE_PRINT = "counted against the layup schedule alone: what it does not ask for is not in these figures"
 
 

@@ -78,12 +78,21 @@ def _row(tally: Tally, likes: Likes) -> tuple[str, ...]:
     last = max((dated.when for dated in tally.evidence), default="")
     numbers = (tally.asked, tally.laid, tally.in_doubt, tally.owed, tally.over)
     steps = ", ".join(dict.fromkeys(tally.steps))
-    where = tally.place.station or "whole face"
-    return (where, _cloth(tally), *map(str, numbers), likes.day(last) if last else "", steps)
+    return (_where(tally), _cloth(tally), *map(str, numbers), likes.day(last) if last else "", steps)
+
+
+def _where(tally: Tally) -> str:
+    """The station; what has none covers the whole face, or runs along a feature of it, such as a cap."""
+    return tally.place.station or ("all along it" if tally.place.feature else "whole face")
+
+
+def _is_angle(orientation: str) -> bool:
+    """Whether an orientation is in degrees: "45", "0/90", "±45", and no word of the print's own."""
+    return bool(orientation) and set(orientation) <= set("0123456789/+-±")
 
 
 def _cloth(tally: Tally) -> str:
-    angle = f" at {tally.orientation}" if tally.orientation else ""
+    angle = f" at {tally.orientation}{'°' * _is_angle(tally.orientation)}" if tally.orientation else ""
     instead = f" ({', '.join(tally.instead)} in its place)" if tally.instead else ""
     return f"{tally.material}{angle}{instead}"
 
@@ -157,4 +166,4 @@ def _stations(ledger: Ledger, face: Place, tallies: Sequence[Tally]) -> list[str
 
 
 def _in_words(tallies: Sequence[Tally]) -> str:
-    return "; ".join(f"{tally.place.station or 'whole face'}: {_count(tally)} laid" for tally in tallies)
+    return "; ".join(f"{_where(tally)}: {_count(tally)} laid" for tally in tallies)
