@@ -1,6 +1,7 @@
 """What a hearing is held against, and what comes of it, on paths made by hand."""
 
 import math
+from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,6 +15,7 @@ from plytally.core.sound_fit import (
     STRANGE_NUMBER,
     STRANGE_STRETCH,
     UNSURE,
+    UNSURE_LEARNT,
     strange_words,
     strangeness,
 )
@@ -167,6 +169,13 @@ def test_a_phrase_that_fits_badly_on_the_whole_is_asked_about_at_the_first_word_
 
     assert strange_words(sounding([bad] * 6, words=words)) == {1}
     assert strange_words(sounding([UNSURE - 0.1] * 6, words=words)) == frozenset()
+
+
+def test_with_the_voice_learnt_a_phrase_must_fit_better():
+    fits = [(UNSURE + UNSURE_LEARNT) / 2] * 5
+
+    assert strange_words(sounding(fits)) == frozenset()
+    assert strange_words(replace(sounding(fits), learnt=True)) == {0}
 
 
 def test_a_strange_word_is_as_unsure_as_a_tie():

@@ -41,6 +41,10 @@ def test_what_was_done_is_held_against_other_work_on_the_same_place():
     assert {"bonded the", "cured the", "trimmed the"} <= others("bagged the right elevator spar", "kind")
 
 
+def test_a_helping_verb_may_come_or_go_before_what_was_done():
+    assert "bag is on the" in others("started on the rudder post", "kind")
+
+
 def test_what_was_done_is_not_held_against_work_that_needs_another_field():
     assert not any("laid" in other for other in others("bagged the right elevator spar", "kind"))
 

@@ -21,7 +21,7 @@ from plytally.core.paths import FRAMES_A_SECOND, BestPath, Piece, Sounded
 from plytally.core.rivals import Rival
 from plytally.core.runner_up import beside
 from plytally.core.sound_fit import STRANGE, misfit, strange_words, strangeness
-from plytally.core.trust import ASK_ANYWAY_BELOW, ASK_BELOW, trust
+from plytally.core.trust import ANYBODY, Rule, rule_for, trust
 
 STRANGE_TRUST = 0.65
 """How far words are trusted that sound like something else."""
@@ -53,17 +53,18 @@ class Judged:
     """By how much, a frame, free phones fit better than the heard words that it would replace."""
     shift: float = 0.0
     """By how much what goes on in the shop speaks for it (below 0: against), in the unit of the margin."""
+    rule: Rule = ANYBODY
 
     @property
     def trust(self) -> float:
         """How often what was heard is right, 0 to 1, by sound and shop."""
-        return trust(self.sort, self.margin - self.shift, self.misfit)
+        return trust(self.sort, self.margin - self.shift, self.misfit, self.rule)
 
     @property
     def is_close(self) -> bool:
         """Whether it could be what was said. What the sound has near, nothing in the shop makes far."""
-        by_sound = trust(self.sort, self.margin, self.misfit)
-        return self.trust < ASK_BELOW[self.sort] or by_sound < ASK_ANYWAY_BELOW[self.sort]
+        by_sound = trust(self.sort, self.margin, self.misfit, self.rule)
+        return self.trust < self.rule.ask[self.sort] or by_sound < self.rule.ask_anyway[self.sort]
 
     @property
     def is_likelier(self) -> bool:
@@ -108,7 +109,7 @@ def _judged(each: Found, heard: Sounded, grammar: Grammar) -> Judged:
     there = heard.path.words[rival.start : rival.end]
     lean = grammar.lean(text, instead(rival, " ".join(each.words)))
     fits = misfit(heard, rival.start, there, each.words)
-    return Judged(rival, each.words, each.margin, fits, shifted(lean))
+    return Judged(rival, each.words, each.margin, fits, shifted(lean), rule_for(learnt=heard.learnt))
 
 
 def rivals_automaton(rivals: Sequence[Rival]) -> Automaton:

@@ -25,6 +25,9 @@ from plytally.core.grammar import (
 from plytally.core.phrasebook import Reading, phrases
 from plytally.core.vocabulary import Vocabulary
 
+HELPING_VERBS = frozenset(("is", "are", "was", "has", "been"))
+"""Come and go before what was done: "started on the spar" may have been "bag is on the spar"."""
+
 Said = Mapping[str, Words]
 _NOTHING = Seq(())
 
@@ -38,7 +41,7 @@ def other_kinds(
         sentence
         for row in phrases(vocabulary)
         if row.name != reading.phrase.name and "<rest>" not in row.text
-        for node in (_filled(row.node, said, frozenset(words)),)
+        for node in (_filled(row.node, said, HELPING_VERBS.union(words)),)
         if node is not None
         for sentence in every_sentence(node)
     }

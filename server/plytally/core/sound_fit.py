@@ -23,6 +23,9 @@ UNSURE = 2.3
 """From here on a phrase is asked about as a whole: on the tuning voices 9 of 19 such phrases were wrong, and
 39 of the 354 others."""
 
+UNSURE_LEARNT = 1.6
+"""The same with the voice learnt, whose words fit better."""
+
 STRETCH, STRANGE_STRETCH = 30, 4.8
 """Frames, and how much worse than free phones they may fit on average. On the tuning voices 1 of 73 phrases
 that were heard right had a worse stretch, and 39 of 70 that were heard wrongly or are no phrase."""
@@ -65,7 +68,7 @@ def strange_words(heard: Sounded) -> frozenset[int]:
         if (sums[at + width] - sums[at]) / width > STRANGE_STRETCH
     }
     found.update(_strange_numbers(spoken, each))
-    if strangeness(heard) >= UNSURE:
+    if strangeness(heard) >= (UNSURE_LEARNT if heard.learnt else UNSURE):
         found.add(_telling(heard.path.words))
     return frozenset(found)
 

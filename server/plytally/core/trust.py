@@ -31,33 +31,49 @@ class Weights:
     misfit: float
 
 
-WEIGHTS: Mapping[str, Weights] = {
-    "number": Weights(1.45, 1.08, 0.67),
-    "alike": Weights(0.15, 1.08, 0.67),
-    "name": Weights(1.5, 1.0, 0.6),
-    "kind": Weights(1.8, 1.0, 0.6),
-    "left out": Weights(1.5, 1.0, 0.6),
-}
 UNIT, FURTHEST_FROM_TIE = 20.0, 200.0
 
-ASK_BELOW: Mapping[str, float] = {"number": 0.97, "alike": 0.97, "name": 0.85, "kind": 0.92, "left out": 0.85}
-"""Below this the rival is told as the runner-up, and the builder asked."""
 
-ASK_ANYWAY_BELOW: Mapping[str, float] = {
-    "number": 0.92,
-    "alike": 0.92,
-    "name": 0.82,
-    "kind": 0.87,
-    "left out": 0.82,
-}
-"""The same by the sound alone, whatever speaks for what was heard in the shop: see leaning.py."""
+@dataclass(frozen=True)
+class Rule:
+    """What the witnesses are worth, and from where on nothing is asked; each by sort.
+
+    Below `ask` the rival is told as the runner-up, and the builder asked; below `ask_anyway` also where all
+    in the shop speaks for what was heard (by the sound alone, see leaning.py).
+    """
+
+    weights: Mapping[str, Weights]
+    ask: Mapping[str, float]
+    ask_anyway: Mapping[str, float]
 
 
-def trust(sort: str, margin: float, misfit: float = 0.0) -> float:
+ANYBODY = Rule(
+    weights={
+        "number": Weights(1.45, 1.08, 0.67),
+        "alike": Weights(0.15, 1.08, 0.67),
+        "name": Weights(1.5, 1.0, 0.6),
+        "kind": Weights(1.8, 1.0, 0.6),
+        "left out": Weights(1.5, 1.0, 0.6),
+    },
+    ask={"number": 0.97, "alike": 0.97, "name": 0.85, "kind": 0.92, "left out": 0.85},
+    ask_anyway={"number": 0.92, "alike": 0.92, "name": 0.82, "kind": 0.87, "left out": 0.82},
+)
+"""While the engine does not know the voice."""
+
+LEARNT = ANYBODY
+"""With the voice learnt."""
+
+
+def rule_for(*, learnt: bool) -> Rule:
+    """The rule for a voice that the engine has learnt, or for anybody's."""
+    return LEARNT if learnt else ANYBODY
+
+
+def trust(sort: str, margin: float, misfit: float = 0.0, rule: Rule = ANYBODY) -> float:
     """How often what was heard is right whose closest rival is that far behind, 0 to 1.
 
     `misfit` is by how much, a frame, free phones fit the heard words better; below 0 it counts as 0.
     """
-    by = WEIGHTS[sort]
+    by = rule.weights[sort]
     far = max(-FURTHEST_FROM_TIE, min(FURTHEST_FROM_TIE, margin)) / UNIT
     return 1 / (1 + math.exp(-(by.tie + by.margin * far - by.misfit * max(0.0, misfit))))
