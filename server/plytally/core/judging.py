@@ -185,8 +185,9 @@ def words_of(
 ) -> tuple[Word, ...]:
     """The path's words; those with a rival have their confidence and runner-up from it.
 
-    Those that sound `strange` are as unsure as a tie. Each of the rivals in `asked` stands beside its words
-    as the amount that sounds alike, unless something closer is asked about there.
+    Those that sound `strange` are as unsure as a tie. For each of the rivals in `asked` the amount that sounds
+    alike stands beside its words, also where another came closer: of one voice's "fifty", heard as "fifteen",
+    "eighteen" was closer than "fifty".
     """
     closest: dict[int, tuple[float, str]] = {}
     for each in sorted(found, key=lambda each: each.trust):
@@ -198,7 +199,7 @@ def words_of(
         closest[at] = min(sure, STRANGE_TRUST), other
     for rival in asked:
         places = range(rival.start, rival.end)
-        if rival.alike and not any(closest.get(at, (1.0, ""))[1] for at in places):
+        if rival.alike:
             for at, other in zip(places, beside(rival.heard, rival.alike[0].split()), strict=True):
                 closest[at] = closest.get(at, (1.0, ""))[0], other
     return tuple(_word(piece, *closest.get(at, (1.0, ""))) for at, piece in enumerate(path.spoken))
