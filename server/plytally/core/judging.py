@@ -185,9 +185,9 @@ def words_of(
 ) -> tuple[Word, ...]:
     """The path's words; those with a rival have their confidence and runner-up from it.
 
-    Those that sound `strange` are as unsure as a tie. For each of the rivals in `asked` the amount that sounds
-    alike stands beside its words, also where another came closer: of one voice's "fifty", heard as "fifteen",
-    "eighteen" was closer than "fifty".
+    Those that sound `strange` are as unsure as a tie. For each of the rivals in `asked` the amount that
+    sounds alike stands beside its words, also where another came closer: of one voice's "fifty", heard as
+    "fifteen", "eighteen" was closer than "fifty".
     """
     closest: dict[int, tuple[float, str]] = {}
     for each in sorted(found, key=lambda each: each.trust):
