@@ -53,7 +53,11 @@ def both(tmp_path_factory):
         "print": read_schedule_file(ROOT / "demo_entries/quillwing.yaml").as_json(),
         "cards": json.loads((ROOT / "tests/vectors/cards.json").read_text("utf-8")),
         "numbers": json.loads((ROOT / "tests/vectors/numbers.json").read_text("utf-8")),
-        "phrases": json.loads((ROOT / "tests/vectors/phrases.json").read_text("utf-8")),
+        "phrases": [
+            phrase
+            for name in ("phrases", "phrases_typed")
+            for phrase in json.loads((ROOT / f"tests/vectors/{name}.json").read_text("utf-8"))
+        ],
         "operations": [operation.as_json() for operation in some_operations()],
     }
     (folder / "given.json").write_text(json.dumps(given), "utf-8")

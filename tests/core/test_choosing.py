@@ -85,7 +85,7 @@ def test_every_kind_that_a_hand_can_note_is_offered():
 
 def test_without_a_print_only_kinds_without_a_place_are_offered():
     ask = next_ask({}, Vocabulary())
-    assert set(ask.choices) == {"mixed", "clock", "vacuum", "shop_air", "started", "stopped"}
+    assert set(ask.choices) == {"mixed", "clock", "vacuum", "shop_air", "started", "stopped", "spent"}
 
 
 def test_the_part_worked_on_last_is_offered_first():

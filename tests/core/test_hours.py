@@ -8,6 +8,7 @@ from plytally.core.likes import ISO, Likes
 from plytally.core.merge import State
 from plytally.core.pictures.stores import NO_STOCK, stores_figures
 from plytally.core.pictures.work import NO_DAYS, NO_HOURS, days_figure, hours_figures
+from plytally.core.spoken_hours import from_until, told_afterwards
 from plytally.core.stock import Stock, StockError, stock_from_json
 
 HOUR = 3_600_000
@@ -141,3 +142,52 @@ def test_every_fault_of_a_stock_list_is_told_at_once():
 
 def test_time_is_told_in_hours_and_minutes():
     assert (time_told(0), time_told(60)) == ("0 min", "1 h 00 min")
+
+
+def spent(hours, **fields):
+    return {"duration": {"amount": str(hours), "unit": "h"}, **fields}
+
+
+def test_hours_told_afterwards_count():
+    worked = hours(
+        log(("spent", spent(2, part="rudder post"), 1), ("spent", spent(3, part="rudder spar"), 1))
+    )
+    assert (worked.minutes, worked.remarks) == (300, ())
+
+
+@pytest.mark.parametrize(
+    "acts",
+    [
+        pytest.param(
+            [("started", {"part": "spar"}, 1), ("stopped", {}, 2), ("spent", spent(2, part="spar"), 1)],
+            id="the same part, started and stopped",
+        ),
+        pytest.param([("started", {}, 1), ("stopped", {}, 2), ("spent", spent(2), 1)], id="no part said"),
+        pytest.param(
+            [("spent", spent(2, part="spar"), 1), ("spent", spent(2, part="spar"), 1)], id="told twice"
+        ),
+    ],
+)
+def test_time_that_may_count_already_is_told_and_not_counted_a_second_time(acts):
+    worked = hours(log(*acts))
+    assert worked.minutes == 120
+    assert "not counted a second time" in worked.remarks[0]
+
+
+def test_yesterdays_hours_are_yesterdays():
+    today, earlier = hours(log(("spent", spent(2), 1))), hours(log(("spent", spent(2, day="yesterday"), 1)))
+    assert (today.sessions[0].day > earlier.sessions[0].day, earlier.minutes) == (True, 120)
+
+
+@pytest.mark.parametrize(
+    ("began", "ended", "said", "walls"),
+    [
+        ("6:00 am or pm", "9:30 am or pm", "2026-11-03T21:40:00.000+01:00", ("18:00", "21:30")),
+        ("6:00 am or pm", "9:30 am or pm", "2026-11-03T12:00:00.000+01:00", ("06:00", "09:30")),
+        ("21:00", "01:00", "2026-11-04T01:10:00.000+01:00", ("21:00", "01:00")),
+    ],
+)
+def test_from_when_to_when_is_the_last_that_had_gone_by(began, ended, said, walls):
+    lasted = from_until(began, ended)
+    told = told_afterwards({"duration": lasted, "began": began, "ended": ended}, said)
+    assert tuple(wall[11:16] for wall in told.walls) == walls

@@ -15,7 +15,11 @@ from plytally.core.vocabulary import PartWords, Vocabulary, from_schedule
 from plytally.schedule_file import read_schedule_file
 
 ROOT = Path(__file__).parents[2]
-VECTORS = json.loads((ROOT / "tests/vectors/phrases.json").read_text())
+VECTORS = [
+    vector
+    for name in ("phrases", "phrases_typed")
+    for vector in json.loads((ROOT / f"tests/vectors/{name}.json").read_text())
+]
 QUILLWING = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
 
 

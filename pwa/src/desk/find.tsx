@@ -31,7 +31,7 @@ const MOST_COUNTED = 1000;
 const FILTERS = [
   ["at", "Touched the place", "left elevator spar"], ["material", "Material", "BID"], ["batch", "Batch", "714"], ["resin", "Resin", "epoxy"], ["face", "Face", "aft"], ["author", "Noted by", "builder"],
 ] as const;
-const KINDS = ["laid", "mixed", "bagged", "vacuum", "bag_off", "clamped", "bonded", "cured", "peeled", "trimmed", "sanded", "drilled", "measured", "weighed", "mounted", "checked", "shop_air", "started", "stopped", "photo", "worked", "note", "clock", "to_do", "to_answer"];
+const KINDS = ["laid", "mixed", "bagged", "vacuum", "bag_off", "clamped", "bonded", "cured", "peeled", "trimmed", "sanded", "drilled", "measured", "weighed", "mounted", "checked", "shop_air", "started", "stopped", "spent", "photo", "worked", "note", "clock", "to_do", "to_answer"];
 
 const asQuery = (asked: Record<string, string>): string =>
   new URLSearchParams(Object.entries(asked).filter(([, value]) => value !== "")).toString();

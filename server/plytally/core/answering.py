@@ -9,17 +9,22 @@ from typing import Any
 from plytally.core.asking import have_laid
 from plytally.core.crediting import Dated
 from plytally.core.entry import PLACE, FieldValue, Place
+from plytally.core.findings import findings
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger, may_be_at
 from plytally.core.merge import State
 from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import asked, shown
+from plytally.core.schedule import Schedule
 from plytally.core.shop_answers import SHOP_QUESTIONS, Known, shop_answer
 from plytally.core.telling import (
     ago_told,
     answer_told,
+    assembly_owed_told,
     day_told,
+    finding_told,
     left_off_told,
+    next_steps_told,
     owed_told,
     place_told,
 )
@@ -66,24 +71,42 @@ def answer(
             return answer_told(
                 have_laid(ledger, where, _count(said.get("plies")), str(said.get("material", "")))
             )
+        case "next":
+            return next_steps_told(ledger.next_steps(where), where)
+        case "snags":
+            return _snags(ledger, where)
         case "cup_age":
             return (_cup_age(log, now),)
         case _:
-            return (_last_vacuum(log, where),)
+            return (_last_vacuum(log, where, ledger.schedule),)
 
 
 def owed(ledger: Ledger, where: Place) -> tuple[str, ...]:
     """What is owed at a place; for the whole print one line a part, since nobody can listen to more."""
     tallies = ledger.owed(where)
-    if where.part:
+    whole = ledger.spelt(where)
+    assembled = whole.part in ledger.schedule.assemblies
+    if where.part and not assembled:
         return owed_told(tallies, where)
     plies: dict[Place, int] = {}
     for tally in tallies:
         part = Place(tally.place.part, tally.place.side)
         plies[part] = plies.get(part, 0) + tally.owed
+    if assembled:
+        return (assembly_owed_told(plies, whole),)
     return tuple(f"{place_told(part)}: {count} plies owed." for part, count in plies.items()) or owed_told(
         (), where
     )
+
+
+def _snags(ledger: Ledger, where: Place, most: int = 4) -> tuple[str, ...]:
+    """Where the log does not agree with the print, the latest first."""
+    found = list(reversed(findings(ledger, where)))
+    if not found:
+        on = f" on the {place_told(where)}" if where.part else ""
+        return (f"no snags are known{on}.",)
+    more = len(found) - most
+    return (*map(finding_told, found[:most]), *((f"and {more} more.",) if more > 0 else ()))
 
 
 def _count(value: Any) -> int | None:
@@ -91,20 +114,20 @@ def _count(value: Any) -> int | None:
 
 
 def _cup_age(log: Sequence[Dated], now: str) -> str:
-    last = _last(log, "mixed", Place())
+    last = next((each for each in reversed(log) if each.entry.kind == "mixed" and not each.withdrawn), None)
     if last is None:
         return "no cup is noted."
     return f"{ago_told(last.when, now)} since {shown(last.entry)}."
 
 
-def _last_vacuum(log: Sequence[Dated], where: Place) -> str:
-    last = _last(log, "vacuum", where)
+def _last_vacuum(log: Sequence[Dated], where: Place, schedule: Schedule) -> str:
+    last = _last(log, "vacuum", where, schedule)
     if last is None:
         return f"no vacuum reading is noted{' on the ' + place_told(where) if where.part else ''}."
     doubt = ", in doubt" if last.in_doubt else ""
     return f"{shown(last.entry)}{doubt}, on {day_told(last.when)} at {last.when[11:16]}."
 
 
-def _last(log: Sequence[Dated], kind: str, where: Place) -> Dated | None:
+def _last(log: Sequence[Dated], kind: str, where: Place, schedule: Schedule) -> Dated | None:
     fitting = (each for each in reversed(log) if each.entry.kind == kind and not each.withdrawn)
-    return next((each for each in fitting if may_be_at(where, each.entry.place)), None)
+    return next((each for each in fitting if may_be_at(where, each.entry.place, schedule)), None)

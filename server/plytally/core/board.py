@@ -60,7 +60,7 @@ class Board:
         """
         all_of_it = not (where.face or where.feature or where.station)
         for part in self.schedule.parts:
-            if where.part in ("", part.name):
+            if self.schedule.takes_in(where.part, part.name):
                 for side in part.sides or ("",):
                     if where.side in ("", side):
                         here = self.by_part.get((part.name, side), ())

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 
 from plytally.core.build_up import raised_told
 from plytally.core.crediting import Demand, Match, Spot
+from plytally.core.cups import cup_doubts
 from plytally.core.entry import Doubt, Entry, Place
 from plytally.core.findings import order_told
 from plytally.core.ledger import Ledger, place_of
-from plytally.core.resin_systems import ratio_doubt
 from plytally.core.telling import ago_told, day_told, place_told, step_told
 
 _CHECKED = ("laid", "mounted", "bonded", "drilled", "clamped", "bagged", "cured", "trimmed")
@@ -27,8 +27,7 @@ def check_new(ledger: Ledger, entry: Entry, now: str) -> tuple[Doubt, ...]:
     step that others should come before.
     """
     if entry.kind == "mixed":
-        asked = ratio_doubt(ledger.schedule.resins, entry)
-        return (asked,) if asked else ()
+        return tuple(cup_doubts(ledger.schedule.resins, entry))
     place = ledger.spelt(entry.place)
     spot, stray = ledger.home(entry, place)
     if stray:

@@ -111,6 +111,7 @@ SAID: Mapping[str, tuple[Piece, ...]] = {
     "checked": _pieces("where: the {}", "by?: was checked by {} | is checked"),
     "shop_air": _pieces("temperature: shop air {}", "humidity?: and {}"),
     "started": _pieces("category?: started {} | started work", "where?: on the {}"),
+    "spent": _pieces("duration: worked {}", "category?: {}", "where?: on the {}"),
     "stopped": _pieces("category?: stopped {} | stopped work", "where?: on the {}"),
 }
 

@@ -12,6 +12,7 @@ from typing import Any
 from plytally.core.clock_kinds import ClockKind, kind_of
 from plytally.core.clock_lines import NONE_RUN, due_told, name_told, span_told, wall_told
 from plytally.core.clocks import BY_ITSELF, ClockBook, Running
+from plytally.core.cups import cup_mass
 from plytally.core.day_times import read_day_time
 from plytally.core.due import unsaid
 from plytally.core.entry import Doubt, Entry, FieldValue
@@ -62,8 +63,7 @@ def started_told(entry: Entry, now: Wall, book: ClockBook) -> tuple[str, ...]:
     clock = kind_of(str(entry.fields.get("clock", "")) or BY_ITSELF.get(entry.kind, ""))
     fields = entry.fields
     if entry.kind == "mixed" or (clock.name == "pot life" and not {"due", "duration"} & fields.keys()):
-        mass, resin = fields.get("mass"), str(fields.get("resin", ""))
-        weight = mass if isinstance(mass, Quantity) else None
+        weight, resin = cup_mass(fields), str(fields.get("resin", ""))
         life = pot_life(resin, weight, now.millis, book.around(now.millis).airs, book.times)
         until = wall_told(life.due_millis, now.millis, now.offset_min)
         return (f"pot life about {life.lasts}, until {until} ({life.why})",)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from plytally.core.clock_kinds import ClockKind
+from plytally.core.cups import cup_mass
 from plytally.core.entry import FieldValue
 from plytally.core.history import Change, Logged
 from plytally.core.next_time import Zone, next_time
@@ -50,7 +51,7 @@ def due_of(logged: Logged, kind: ClockKind, around: Around, times: ResinTimes) -
         wall = Wall(since, read_wall(logged.wall).offset_min)
         found = next_time(at, wall, Zone(wall.offset_min))
         return (found.wall.millis if found else None), "", _set_by(logged, "at", at)
-    due, why = unsaid(kind, fields.get("resin"), fields.get("mass"), since, around, times)
+    due, why = unsaid(kind, fields.get("resin"), cup_mass(fields), since, around, times)
     return due, why, logged.id
 
 

@@ -62,6 +62,7 @@ FIELDS: Mapping[str, Field] = {
         Field("batch", "digits"),
         Field("ratio", "ratio"),
         Field("mass", Dimension.MASS),
+        Field("hardener", Dimension.MASS),
         Field("gauge", Dimension.PRESSURE),
         Field("quality", "name", label="what was measured"),
         Field("measure", Dimension.LENGTH),
@@ -71,6 +72,9 @@ FIELDS: Mapping[str, Field] = {
         Field("temperature", Dimension.TEMPERATURE),
         Field("humidity", Dimension.FRACTION),
         Field("duration", Dimension.TIME),
+        Field("began", "text", label="from"),
+        Field("ended", "text", label="until"),
+        Field("day", "text", label="which day"),
         Field("item", "name"),
         Field("by", "name", weighty=False),
         Field("category", "name", weighty=False),
@@ -92,8 +96,8 @@ KINDS: Mapping[str, Kind] = {
     k.name: k
     for k in (
         Kind("laid", ("plies", "material", "orientation", "batch", *PLACE), ("plies", "material", "part")),
-        Kind("mixed", ("mass", "resin", "ratio", "batch", *RINGS), ("mass",), "resin mixed"),
-        Kind("bagged", (*PLACE, *RINGS), ("part",)),
+        Kind("mixed", ("mass", "hardener", "resin", "ratio", "batch", *RINGS), ("mass",), "resin mixed"),
+        Kind("bagged", (*PLACE, "at", *RINGS), ("part",)),
         Kind("vacuum", ("gauge", *PLACE), ("gauge",), "vacuum reading"),
         Kind("bag_off", PLACE, ("part",), "bag off"),
         Kind("clamped", ("item", *PLACE), ("part",)),
@@ -103,13 +107,16 @@ KINDS: Mapping[str, Kind] = {
         Kind("trimmed", PLACE, ("part",)),
         Kind("sanded", ("grit", *PLACE), ("part",)),
         Kind("drilled", ("holes", "drill", *PLACE), ("part",)),
-        Kind("measured", ("quality", "measure", *PLACE), ("quality", "measure", "part")),
+        Kind("measured", ("item", "quality", "measure", *PLACE), ("quality", "measure", "part")),
         Kind("weighed", ("mass", *PLACE), ("mass", "part")),
         Kind("mounted", ("item", *PLACE), ("part",), "mounted or fitted"),
         Kind("checked", ("by", *PLACE), ("part",)),
         Kind("shop_air", ("temperature", "humidity"), (), "shop air"),
         Kind("started", ("category", *PLACE), (), "started work"),
         Kind("stopped", ("category", *PLACE), (), "stopped work"),
+        Kind(
+            "spent", ("duration", "began", "ended", "day", "category", *PLACE), ("duration",), "time worked"
+        ),
         Kind("photo", ("item", *PLACE)),
         Kind(
             "worked",

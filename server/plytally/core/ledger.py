@@ -137,7 +137,7 @@ class Ledger:
     def strays(self, where: Place | None = None) -> Iterator[tuple[Dated, Place, Match]]:
         """Give the entries that count nowhere, and why; one that leaves its place out may be anywhere."""
         asked = self.spelt(where)
-        return (stray for stray in self._stray.values() if may_be_at(asked, stray[1]))
+        return (stray for stray in self._stray.values() if may_be_at(asked, stray[1], self.schedule))
 
     def tallies(self, where: Place | None = None) -> tuple[Tally, ...]:
         """Give laid against asked, one tally for each material and orientation at a place."""
@@ -186,7 +186,7 @@ class Ledger:
         last: Row | None = None
         for (part, side), rows in self._worked.items():
             if (
-                asked.part in ("", part)
+                self.schedule.takes_in(asked.part, part)
                 and asked.side in ("", side)
                 and rows
                 and (not last or last < rows[-1])
@@ -226,12 +226,15 @@ def place_of(demand: Demand) -> Place:
     return Place(step.part, step.side, step.face, step.feature, demand.station)
 
 
-def may_be_at(where: Place, place: Place) -> bool:
-    """Whether a place, which may leave things out, can be one that another, which may too, takes in."""
-    return all(
+def may_be_at(where: Place, place: Place, schedule: Schedule) -> bool:
+    """Whether a place, which may leave things out, can be one that another, which may too, takes in.
+
+    What was noted of an assembly may be about each of its parts.
+    """
+    parts = schedule.takes_in(where.part, place.part) or schedule.takes_in(place.part, where.part)
+    return parts and all(
         not asked or not has or asked == has
         for asked, has in (
-            (where.part, place.part),
             (where.side, place.side),
             (where.face, place.face),
             (where.feature, place.feature),

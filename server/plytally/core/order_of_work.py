@@ -91,7 +91,7 @@ class OrderOfWork:
     def steps(self, where: Place | None = None) -> tuple[Step, ...]:
         """Give the steps of a part and side, or of all, in an order in which they can be worked."""
         steps = (self.schedule.steps[at] for at in self._order)
-        return tuple(step for step in steps if where is None or _is_of(where, step))
+        return tuple(step for step in steps if where is None or _is_of(where, step, self.schedule))
 
     def comes_before(self, first: Step, then: Step) -> bool:
         """Whether the print wants one step done before another, at once or by way of others."""
@@ -141,16 +141,19 @@ def _reach(order: Sequence[int], towards: Sequence[Sequence[int]]) -> list[int]:
     return reached
 
 
-def _is_of(where: Place, step: Step) -> bool:
-    return all(
-        asked in ("", has)
-        for asked, has in (
-            (where.part, step.part),
-            (where.side, step.side),
-            (where.face, step.face),
-            (where.feature, step.feature),
+def _is_of(where: Place, step: Step, schedule: Schedule) -> bool:
+    return (
+        schedule.takes_in(where.part, step.part)
+        and all(
+            asked in ("", has)
+            for asked, has in (
+                (where.side, step.side),
+                (where.face, step.face),
+                (where.feature, step.feature),
+            )
         )
-    ) and (not where.station or not step.stations or where.station in step.stations)
+        and (not where.station or not step.stations or where.station in step.stations)
+    )
 
 
 def _ids(steps: Sequence[Step], beside: Step) -> str:

@@ -158,6 +158,9 @@ def _agree(asked: str, said: str) -> bool:
 def _unknown_part(schedule: Schedule, said: str) -> Misplaced:
     if not said:
         return Misplaced("part", "", "", "the part was not said")
+    if said in schedule.assemblies:
+        which = ", ".join(part.removeprefix(f"{said} ") for part in schedule.assemblies[said])
+        return Misplaced("part", said, "", f"which part of the {said}: {which}?")
     names = [part.name for part in schedule.parts]
     near = _near(said, names)
     return Misplaced("part", said, near, f"the print has no part '{said}'")

@@ -48,6 +48,7 @@ from plytally.core.shop_answers import SHOP_QUESTIONS
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import from_schedule
 from plytally.core.wall import read_wall
+from plytally.core.worked_told import hours_told, time_doubts
 
 NOTHING_BEFORE = "there is no entry before this one to change"
 NOT_UNDERSTOOD = "kept, not understood"
@@ -111,6 +112,9 @@ class Pocket:
         if meant.name in clock_answers.QUESTIONS:
             lines = clock_answers.answer(meant.name, meant.fields, self._book, self._entries(), now)
             return _reply(meant, lines=lines)
+        if meant.name == "hours_worked":
+            where = Place(**{name: str(meant.fields.get(name, "")) for name in PLACE})
+            return _reply(meant, lines=hours_told(self._state.order, where, self.schedule))
         if meant.makes == "question":
             lines = answered(meant, self._ledger, self._entries(), now, self._book.times)
             aloud = map(amounts_aloud, lines) if meant.name in SHOP_QUESTIONS else lines
@@ -187,7 +191,10 @@ class Pocket:
         if meant.entry is None or not self.schedule.parts:
             return meant
         mine = {doubt.field for doubt in meant.doubts}
-        theirs = check_new(self._ledger, meant.entry, now)
+        theirs = (
+            *check_new(self._ledger, meant.entry, now),
+            *time_doubts(self._state.order, meant.entry, now),
+        )
         return replace(meant, doubts=(*meant.doubts, *(d for d in theirs if d.field not in mine)))
 
     def _context(self) -> Context:

@@ -173,6 +173,11 @@ _ENTRIES: dict[str, tuple[str, ...]] = {
         "that's it for (today | the day)",
         "(that is it | (i am | we are) done | stopping | finished) for (today | the day) {typed}",
     ),
+    "spent": (
+        "([<i>] worked <duration> [of] [<category>] [<on> <place>]) {typed}",
+        "([<i>] (spent | put in) <duration> [<category>] [<on> <place>]) {typed}",
+        "(<duration> of <category> [<on> <place>]) {typed}",
+    ),
     "photo": (
         "[(here is | take) a {typed}] (photo | picture) of <place>",
         "[here is a {typed}] (photo | picture) of [the] [clamped | mounted | bonded] <item> [on <place>]",
@@ -190,6 +195,9 @@ _ENTRIES: dict[str, tuple[str, ...]] = {
         "(start [the] <timer> timer <on> <place>) {typed}",
         "((start | set) a timer [for] <duration> <on> <place>) {typed}",
         "((call | remind) me <when> <on> <place>) {typed}",
+        "((give me a (shout | call | nudge | ping) | (shout | ping | nudge | wake) me) <when>) {typed}",
+        "((timer | alarm) [for] <duration>) {typed}",
+        "(<timer> <duration> [start the timer]) {typed}",
     ),
     "note": (
         "[make a] note that <rest>",

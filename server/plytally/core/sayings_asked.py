@@ -8,12 +8,21 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "scratch that one",
         "strike that",
         "[no {typed}] (undo | delete | cancel) that [one] {typed}",
+        "([no | oops | sorry | oh no]"
+        " (scratch | undo | delete | cancel | forget | bin | drop | remove | ignore | get rid of)"
+        " (that | it | the last one | that one | that last one | the last entry | that entry)"
+        " [wrong | please | it is wrong]) {typed}",
     ),
     "make_it": (
         "[no {typed}] make it <new_value>",
         "[no {typed}] make that <new_value>",
         "change (it | that {typed}) to <new_value>",
         "(no it is <new_value>) {typed}",
+        "([no | sorry | oops | actually] (make | change | correct) (it | that) [to] [the]"
+        " <new_value> [one | side] [please]) {typed}",
+        "((no | sorry | actually | oops | wait)"
+        " [it was | it is | that was | that is | i meant | i mean] [the] <new_value> [one | side]) {typed}",
+        "([it | that] (should be | should have been) [the] <new_value> [one | side]) {typed}",
     ),
     "confirm": (
         "confirm",
@@ -21,12 +30,17 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "yes that is right",
         "that's right",
         "(that is correct | yes | correct) {typed}",
+        "([yes | yep | yeah | yup | aye] that is (right | correct | it | fine | good) [correct]) {typed}",
+        "(yep | yeah | yup | right you are | spot on | all correct) {typed}",
     ),
     "read_back": (
         "read it back",
         "read that back",
         "say it again",
         "(read that to me again | repeat that) {typed}",
+        "(what (did | have) (i | you) [just]"
+        " (say | said | hear | heard | got | got down | written | put down)) {typed}",
+        "(say again | come again | read [me] (that | it) [back] [to me] [again]) {typed}",
     ),
     "new_photo": ("new photo", "take a photo", "another photo", "take a picture {typed}"),
     "stop_timer": (
@@ -71,6 +85,21 @@ QUESTIONS: dict[str, tuple[str, ...]] = {
         "how long since i mixed [the cup]",
         "how old is (the | this) (cup | resin | epoxy | mix) {typed}",
         "how long has it been since i mixed [the cup] {typed}",
+    ),
+    "next": (
+        "(what is next [<on> <place>]) {typed}",
+        "(what comes next [<on> <place>]) {typed}",
+        "(what can i do next [<on> <place>]) {typed}",
+    ),
+    "snags": (
+        "(what is wrong (on | with) <place>) {typed}",
+        "(what snags are there [<on> <place>]) {typed}",
+        "(are there [any] snags [<on> <place>]) {typed}",
+    ),
+    "hours_worked": (
+        "(how many hours [have i worked] [<on> <place>]) {typed}",
+        "(how long have i worked [<on> <place>]) {typed}",
+        "(how many hours are on <place>) {typed}",
     ),
     "clocks": (
         "(what | which) (clocks | timers) are running",

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from plytally.core.assemblies import assemblies
 from plytally.core.names import Name
 from plytally.core.quantities import Quantity
 from plytally.core.resin_systems import Resin, written
@@ -184,6 +185,15 @@ class Schedule:
     def part(self, name: str) -> Part | None:
         """Give the part with exactly this name, None if the print has none."""
         return self._by_name.get(name)
+
+    @cached_property
+    def assemblies(self) -> Mapping[str, tuple[str, ...]]:
+        """What several parts make together, by the name that they share: "elevator" for all its parts."""
+        return assemblies(tuple(self._by_name))
+
+    def takes_in(self, asked: str, part: str) -> bool:
+        """Whether a part or assembly is what was asked about, or a part of it; "" asks about everything."""
+        return asked in ("", part) or part in self.assemblies.get(asked, ())
 
     def with_id(self, step_id: str, side: str = "") -> tuple[Step, ...]:
         """Give the step with this id on this side; on every side it has, where it has not this one."""

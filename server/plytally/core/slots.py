@@ -6,7 +6,7 @@ possibilities are heard better, and how words are read, as wide as numbers are s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from decimal import Decimal
 
 from plytally.core.clock_kinds import SPOKEN as CLOCKS
@@ -18,9 +18,10 @@ from plytally.core.jsgf import phrase
 from plytally.core.measures import read_quantity
 from plytally.core.names import Name
 from plytally.core.numbers import read_number, read_ratio
+from plytally.core.place_slots import FACE_WORD, THE, face_of, one_of, places
 from plytally.core.quantities import Dimension
 from plytally.core.spelled import read_digits
-from plytally.core.vocabulary import SIDES, PartWords, Vocabulary
+from plytally.core.vocabulary import SIDES, Vocabulary
 
 Read = Callable[[Words, int], tuple[FieldValue, int] | None]
 
@@ -137,11 +138,11 @@ def slots(vocabulary: Vocabulary) -> dict[str, Node]:
         named[name] = Reads(field, named[says], read)
     named |= _name_slots(vocabulary)
     named["one_more"] = Means(phrase("another (ply | layer)", named), "plies", 1)
-    named["as_thick"] = Rule("as_thick", _one_of("quality", DIMENSIONS))
+    named["as_thick"] = Rule("as_thick", one_of("quality", DIMENSIONS))
     for name, text in BUILT:
         named[name] = Rule(name, phrase(text, named))
     if vocabulary.parts:
-        named["place"] = Rule("place", Either(tuple(_places(vocabulary))))
+        named["place"] = Rule("place", Either(tuple(places(vocabulary))))
     named["new_value"] = Rule("new_value", _new_value(vocabulary, named))
     return named
 
@@ -161,107 +162,19 @@ def _name_slots(vocabulary: Vocabulary) -> dict[str, Node]:
         Name(name.name, tuple(dict.fromkeys(way.removeprefix("at ") for way in name.spoken)))
         for name in vocabulary.orientations
     )
-    other_words = Typed(Seq((Maybe(Say("at")), _one_of("orientation", bare))))
-    heard = _one_of("orientation", vocabulary.orientations)
+    other_words = Typed(Seq((Maybe(Say("at")), one_of("orientation", bare))))
+    heard = one_of("orientation", vocabulary.orientations)
     orientation = Rule("orientation", Either((heard, other_words)))
-    named: dict[str, Node] = {slot: Rule(slot, _one_of(field, names)) for slot, field, names in rows}
+    named: dict[str, Node] = {slot: Rule(slot, one_of(field, names)) for slot, field, names in rows}
     return named | {"orientation": orientation}
-
-
-def _one_of(field: str, names: Iterable[Name]) -> Node:
-    return Either(tuple(Means(_said(name), field, name.name) for name in names))
-
-
-def _said(name: Name) -> Node:
-    ways = tuple(_words(way) for way in name.spoken)
-    return ways[0] if len(ways) == 1 else Either(ways)
-
-
-def _words(text: str) -> Node:
-    words = tuple(Say(word) for word in text.split())
-    return words[0] if len(words) == 1 else Seq(words)
-
-
-def _places(vocabulary: Vocabulary) -> Iterable[Node]:
-    for words in vocabulary.parts:
-        yield _part_first(words)
-        if words.faces:
-            yield _face_first(words)
-            yield from _noun_face_first(words)
-        if words.features:
-            yield Typed(_feature_first(words))
-    faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
-    if faces:
-        yield Seq((_the, _face_of(faces), _face_word))
-    yield Means(Either((_words("the same place"), Say("here"))), "same", "place")
-
-
-NOUNS = frozenset(("inside", "outside", "top", "bottom", "front", "back"))
-"""Faces that need no "face": "the inside of the skin". "Aft of the spar" is somewhere else."""
-
-_the = Maybe(Say("the"))
-_face_word = Either((Say("face"), Typed(Say("side"))))
-
-
-def _part_first(words: PartWords) -> Node:
-    """[the] right elevator spar [aft [face]] [lug] [[at] hinge two] [right side]."""
-    parts: list[Node] = [_the, *_sided_part(words)]
-    if words.faces:
-        face = _face_of(words.faces)
-        parts.append(Maybe(Either((Seq((face, _face_word)), Typed(face)))))
-    if words.features:
-        parts.append(Maybe(_one_of("feature", words.features)))
-    if words.sided:
-        return Seq((*parts, *_station(words), Maybe(Typed(Seq((_side, Say("side")))))))
-    return Seq((*parts, *_station(words)))
-
-
-def _face_first(words: PartWords) -> Node:
-    """[the] aft face of [the] right elevator spar [[at] hinge two]."""
-    face = (_the, _face_of(words.faces), _face_word, Say("of"), _the)
-    return Seq((*face, *_sided_part(words), *_station(words)))
-
-
-def _noun_face_first(words: PartWords) -> Iterable[Node]:
-    """The inside of [the] right elevator upper skin: for faces whose name is a noun by itself."""
-    nouns = tuple(face for face in words.faces if NOUNS.intersection(face.spoken))
-    if nouns:
-        face = (Say("the"), _face_of(nouns), Say("of"), _the)
-        yield Typed(Seq((*face, *_sided_part(words), *_station(words))))
-
-
-def _feature_first(words: PartWords) -> Node:
-    """[the] upper cap of [the] right elevator spar [fore face]."""
-    feature = (_the, _one_of("feature", words.features), Say("of"), _the)
-    face = (Maybe(Seq((_face_of(words.faces), _face_word))),) if words.faces else ()
-    return Seq((*feature, *_sided_part(words), *face, *_station(words)))
-
-
-def _face_of(faces: Iterable[Name]) -> Node:
-    bare = (Name(face.name, tuple(way.removesuffix(" face") for way in face.spoken)) for face in faces)
-    return _one_of("face", bare)
-
-
-def _sided_part(words: PartWords) -> Iterable[Node]:
-    if words.sided:
-        yield Maybe(_one_of("side", map(Name, SIDES)))
-    yield Means(_said(words.part), "part", words.part.name)
-
-
-_side = Either(tuple(Means(Say(side), "side", side) for side in SIDES))
-
-
-def _station(words: PartWords) -> Iterable[Node]:
-    if words.stations:
-        yield Maybe(Seq((Maybe(Say("at")), _one_of("station", words.stations))))
 
 
 def _new_value(vocabulary: Vocabulary, named: dict[str, Node]) -> Node:
     """What "make it …" can change to: an amount, a side, a face or a material."""
     faces = tuple(dict.fromkeys(face for words in vocabulary.parts for face in words.faces))
-    names: tuple[Node, ...] = (_one_of("side", map(Name, SIDES)), named["material"])
+    names: tuple[Node, ...] = (one_of("side", map(Name, SIDES)), named["material"])
     if faces:
-        names += (Seq((_the, _face_of(faces), _face_word)),)
+        names += (Seq((THE, face_of(faces), FACE_WORD)),)
     amounts = ("mass", "measure", "temperature", "humidity", "ratio", "grit", "gauge", "plies", "duration")
     bare = Reads("number", named["to_nine_ninety_nine"], _number)
     return Either((bare, *names, *(named[slot] for slot in amounts)))

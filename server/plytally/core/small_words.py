@@ -27,6 +27,125 @@ FILLERS = frozenset(
         "we've",
     )
 )
+JOINERS = frozenset(
+    (
+        *(
+            "on",
+            "at",
+            "to",
+            "in",
+            "into",
+            "onto",
+            "from",
+            "with",
+            "for",
+            "by",
+            "is",
+            "are",
+            "was",
+            "were",
+            "be",
+        ),
+        *(
+            "has",
+            "have",
+            "had",
+            "been",
+            "it",
+            "its",
+            "it's",
+            "that",
+            "that's",
+            "this",
+            "my",
+            "our",
+            "am",
+            "i'm",
+        ),
+        *(
+            "some",
+            "all",
+            "today",
+            "tonight",
+            "right",
+            "yeah",
+            "yep",
+            "oh",
+            "hey",
+            "there",
+            "as",
+            "s",
+            "got",
+            "get",
+        ),
+        *(
+            "morning",
+            "evening",
+            "afternoon",
+            "face",
+            "side",
+            "ply",
+            "plies",
+            "nicely",
+            "work",
+            "we're",
+            "you",
+        ),
+    )
+)
+"""Further words that only join, where a sentence is read loosely: they make no field and ask for none."""
+
+ASKING = frozenset(
+    (
+        *("do", "does", "did", "can", "still", "more", "any", "me", "tell", "what", "how", "much", "many"),
+        *("been", "going", "so", "far", "time", "times", "there", "else", "exactly", "show", "list", "yet"),
+    )
+)
+"""Further words that only join in a question."""
+
+QUESTIONING = frozenset(
+    (
+        *(
+            "what",
+            "what's",
+            "how",
+            "when",
+            "where",
+            "which",
+            "who",
+            "who's",
+            "why",
+            "whose",
+            "any",
+            "anything",
+        ),
+        *(
+            "is",
+            "are",
+            "was",
+            "were",
+            "has",
+            "does",
+            "do",
+            "can",
+            "could",
+            "should",
+            "would",
+            "shall",
+            "will",
+        ),
+    )
+)
+"""Words with which a question begins: no entry is read out of one."""
+
+SOFTENERS = frozenset(
+    ("uh", "um", "er", "ah", "okay", "ok", "so", "well", "and", "then", "now", "right", "hey", "oh")
+)
+"""Words before a question that say nothing."""
+
+PERHAPS_QUESTIONING = frozenset(("have", "did", "had"))
+"""These begin a question where no amount comes next: "did i lay …", but "did two plies of …"."""
+
 TURNING = frozenset(
     (
         "not",
@@ -42,6 +161,27 @@ TURNING = frozenset(
         "but",
         "or",
         "if",
+        "when",
+        "before",
+        "after",
+        "whether",
+        "because",
+        "plans",
+        "says",
+        "say",
+        "reckon",
+        "reckons",
+        "going",
+        "gonna",
+        "forgot",
+        "forget",
+        "ought",
+        "need",
+        "needs",
+        "needed",
+        "later",
+        "last",
+        "next",
         "maybe",
         "perhaps",
         "until",

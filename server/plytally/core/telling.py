@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from plytally.core.account import Answer, Finding, LeftOff, NextStep, Tally
 from plytally.core.crediting import Dated
@@ -93,6 +93,21 @@ def owed_told(tallies: Sequence[Tally], where: Place) -> tuple[str, ...]:
     return tuple(tally_told(tally, orientation=twice[tally.place, tally.material] > 1) for tally in tallies)
 
 
+def assembly_owed_told(plies: Mapping[Place, int], where: Place, most: int = 8) -> str:
+    """Give what an assembly owes in one line: "left elevator: 9 plies owed on 2 parts: spar: 6, rib 1: 3"."""
+    whole = place_told(Place(where.part, where.side))
+    if not plies:
+        return f"nothing is owed on the {whole}."
+    parts = [
+        (f"{part.side if part.side != where.side else ''} {part.part.removeprefix(f'{where.part} ')}", count)
+        for part, count in plies.items()
+    ]
+    told = ", ".join(f"{name.strip()}: {count}" for name, count in parts[:most])
+    more = f", and {len(parts) - most} more" if len(parts) > most else ""
+    on = f"{len(parts)} parts" if len(parts) > 1 else "1 part"
+    return f"{whole}: {sum(plies.values())} plies owed on {on}: {told}{more}."
+
+
 def left_off_told(left_off: LeftOff, where: Place, most: int = 3) -> tuple[str, ...]:
     """Give the answer to "where did I leave off?": the last work, then up to `most` steps to go on with."""
     if left_off.last is None:
@@ -100,9 +115,19 @@ def left_off_told(left_off: LeftOff, where: Place, most: int = 3) -> tuple[str, 
         first = f"no work is noted{on}."
     else:
         first = f"last: {entry_told(left_off.last)}, on {day_told(left_off.last.when)}."
-    steps = [f"next: {next_told(step)}." for step in left_off.next[:most]]
-    more = len(left_off.next) - most
-    return (first, *steps, *([f"and {more} more can be worked."] if more > 0 else []))
+    return (first, *_steps_told(left_off.next, most))
+
+
+def next_steps_told(steps: Sequence[NextStep], where: Place, most: int = 3) -> tuple[str, ...]:
+    """Give the answer to "what is next?": up to `most` steps that wait for nothing."""
+    on = f" on the {place_told(where)}" if where.part else ""
+    return _steps_told(steps, most) or (f"nothing can be worked next{on}.",)
+
+
+def _steps_told(steps: Sequence[NextStep], most: int) -> tuple[str, ...]:
+    told = [f"next: {next_told(step)}." for step in steps[:most]]
+    more = len(steps) - most
+    return (*told, *([f"and {more} more can be worked."] if more > 0 else []))
 
 
 def next_told(next_step: NextStep) -> str:

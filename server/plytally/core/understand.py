@@ -9,18 +9,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from plytally.core.doubting import doubts_of_fields, doubts_of_hearing, doubts_of_kind
 from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
-from plytally.core.grammar import Known, Words
+from plytally.core.grammar import Found, Known, Say, Words
 from plytally.core.hearing import Hearing
 from plytally.core.homophones import number_meant
+from plytally.core.loose import is_question, loosely
 from plytally.core.numbers import say_cardinal
-from plytally.core.phrasebook import Reading, phrase_words, readings
+from plytally.core.phrasebook import Phrase, Reading, phrase_words, readings
+from plytally.core.repairs import repair
 from plytally.core.small_words import FILLERS, TURNING
 from plytally.core.unusual import doubt_of_fraction
-from plytally.core.vocabulary import Vocabulary
+from plytally.core.vocabulary import Vocabulary, exchangeable
 
 # Opened where the phrasebook has them written out: "vacuum's at twenty" is "vacuum is at twenty".
 _OPENED = {"'s": "is", "'re": "are", "'ve": "have", "'m": "am"}
@@ -69,16 +71,20 @@ class Token:
     heard_at: int
     sounds_like: str = ""
     """What the word was heard or typed as, where another is taken for it."""
+    instead_of: str = ""
+    """What was said first, where this word puts it right in the same breath."""
 
 
 def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None = None) -> Understanding:
     """What the words mean for a builder with this vocabulary; never raises on what was said."""
-    tokens = tuple(_tokens(hearing))
+    tokens = _repaired(tuple(_tokens(hearing)), vocabulary)
     reading, kept = _best_reading(tokens, vocabulary, free_only=not hearing.covered)
+    if hearing.covered and (reading is None or _unused(tokens, kept, reading)):
+        reading, kept = _looser(tokens, vocabulary, reading, kept)
     if reading is None:
         return _plain_note(hearing)
     unused = _unused(tokens, kept, reading)
-    if TURNING & set(unused):
+    if TURNING & set(unused) or _is_asked(hearing, tokens, reading, unused):
         return _plain_note(hearing)
     fields, doubts = _fields(reading, context or Context())
     fields |= _leftover_text(reading, unused)
@@ -94,6 +100,14 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
     return Understanding(phrase.makes, phrase.name, fields, hearing.text, unused, _one_a_field(doubts))
 
 
+def _is_asked(hearing: Hearing, tokens: tuple[Token, ...], reading: Reading, unused: Words) -> bool:
+    """Whether an entry was read out of a question: "is the rudder bagged?" bags nothing."""
+    if reading.phrase.makes != "entry" or "text" in KINDS[reading.phrase.name].fields:
+        return False
+    words = tuple(token.text for token in tokens)
+    return hearing.text.rstrip().endswith("?") or (is_question(words) and bool(unused))
+
+
 def _bare(kept: tuple[Token, ...], reading: Reading) -> tuple[int, ...]:
     """The words of the hearing that are of the phrase and made no field: they say what was done."""
     covered = {at for found in reading.found for at in range(found.start, found.end)}
@@ -106,6 +120,15 @@ def _tokens(hearing: Hearing) -> Iterator[Token]:
         for text in word.text.lower().replace("-", " ").split():
             if bare := text.strip(',;:!?"()').rstrip("."):
                 yield Token(bare, at)
+
+
+def _repaired(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> tuple[Token, ...]:
+    """The words with what was put right in the same breath: "two, no, three plies"."""
+    found = repair(tuple(token.text for token in tokens), exchangeable(vocabulary))
+    if found is None:
+        return tokens
+    right = (replace(tokens[at], instead_of=found.first) for at in found.kept)
+    return (*tokens[: found.start], *right, *tokens[found.end :])
 
 
 def _best_reading(
@@ -126,10 +149,30 @@ def _best_reading(
     return best[1], best[2]
 
 
+def _looser(
+    tokens: tuple[Token, ...], vocabulary: Vocabulary, reading: Reading | None, kept: tuple[Token, ...]
+) -> tuple[Reading | None, tuple[Token, ...]]:
+    """A loose reading in place of the phrase, where it leaves fewer words over."""
+    left = len(_unused(tokens, kept, reading)) if reading else len(tokens)
+    for ways in dict.fromkeys((_opened(tokens), _spelt(_opened(tokens)))):
+        loose = loosely(tuple(token.text for token in ways), vocabulary)
+        if loose is None or len(loose.left) >= left:
+            continue
+        left = len(loose.left)
+        unheard = {ways[i].heard_at for i in loose.left}
+        over = {i for i, token in enumerate(ways) if token.heard_at in unheard and i not in loose.used}
+        at = {old: new for new, old in enumerate(i for i in range(len(ways)) if i not in over)}
+        found = tuple(Found(f.field, f.value, at[f.start], at[f.end - 1] + 1) for f in loose.found)
+        kept = tuple(token for i, token in enumerate(ways) if i not in over)
+        way = Phrase(loose.way.makes, loose.way.name, "", Say(""))
+        reading = Reading(way, 0, len(kept), found)
+    return reading, kept
+
+
 def _spelt(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     """Typed whole numbers as words, because that is how names and angles are known: "rib 3"."""
     return tuple(
-        Token(word, token.heard_at)
+        replace(token, text=word)
         for token in tokens
         for word in (say_cardinal(int(token.text)).split() if _WHOLE.fullmatch(token.text) else (token.text,))
     )
@@ -137,7 +180,7 @@ def _spelt(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
 
 def _opened(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     """Contractions as the two words they are made of."""
-    return tuple(Token(word, token.heard_at) for token in tokens for word in _parts(token.text) if word)
+    return tuple(replace(token, text=word) for token in tokens for word in _parts(token.text) if word)
 
 
 def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -145,7 +188,7 @@ def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     words = [token.text for token in tokens]
     meant = [number_meant(words, at) for at in range(len(words))]
     return tuple(
-        Token(number, token.heard_at, token.text) if number else token
+        replace(token, text=number, sounds_like=token.text) if number else token
         for number, token in zip(meant, tokens, strict=True)
     )
 
@@ -156,6 +199,10 @@ def _doubts_of_counted(kept: tuple[Token, ...], reading: Reading) -> Iterator[Do
             if token.sounds_like:
                 why = f"it was heard as {token.sounds_like!r}"
                 yield Doubt(found.field, token.text, "", why)
+            if token.instead_of:
+                said = " ".join(each.text for each in kept[found.start : found.end] if each.instead_of)
+                why = f"put right in the same breath: {token.instead_of!r} was said first"
+                yield Doubt(found.field, said, token.instead_of, why)
         words = [token.text for token in kept[found.start : found.end]]
         if found.field in FIELDS and (odd := doubt_of_fraction(found.field, words)):
             yield odd

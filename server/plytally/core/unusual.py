@@ -49,6 +49,8 @@ USUAL = (
     # A cup is seldom larger: much resin in one heats itself. Under 5 g no kitchen scale gets the ratio right.
     Range("mass", "5", "600", "g", "an unusual amount for one cup", ("mixed",)),
     Range("mass", "1", "50000", "g", "an unusual mass"),
+    Range("hardener", "1", "300", "g", "an unusual amount of hardener for one cup", ("mixed",)),
+    Range("duration", "5", "960", "min", "unusual hours in one go", ("spent",)),
     Range("holes", "1", "60", "", "an unusual number of holes for one entry"),
     Range("duration", "5", "180", "min", _LONG, ("clock",), "pot life"),
     Range("duration", "1", "168", "h", _LONG, ("clock",), "cure"),

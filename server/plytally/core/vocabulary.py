@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from typing import Any
 
 from plytally.core.accents import PHONES
+from plytally.core.assemblies import assemblies
 from plytally.core.names import Name, as_spoken
 from plytally.core.resin_systems import Resin
 from plytally.core.schedule import Schedule
@@ -129,9 +131,30 @@ class Vocabulary:
             changed[list_name] = _merged(getattr(self, list_name), given)
         return replace(self, **changed)
 
+    @cached_property
+    def assemblies(self) -> tuple[PartWords, ...]:
+        """What several parts make together; one has sides where all its parts have them."""
+        sided = {words.part.name: words.sided for words in self.parts}
+        return tuple(
+            PartWords(Name(name, (as_spoken(name),)), all(sided[part] for part in parts))
+            for name, parts in assemblies(tuple(sided)).items()
+        )
+
     def part(self, name: str) -> PartWords | None:
         """The part of this name, None where there is none."""
         return next((p for p in self.parts if p.part.name == name), None)
+
+
+@lru_cache(maxsize=4)
+def exchangeable(vocabulary: Vocabulary) -> tuple[frozenset[str], ...]:
+    """Single words that can stand for each other: the sides, the cloths and resins, the faces."""
+    lists = (
+        vocabulary.materials,
+        vocabulary.resins,
+        [face for part in vocabulary.parts for face in part.faces],
+    )
+    spoken = (frozenset(way for name in names for way in name.spoken if " " not in way) for names in lists)
+    return (frozenset(SIDES), *spoken)
 
 
 def own_sounds(vocabulary: Vocabulary) -> dict[str, tuple[str, ...]]:

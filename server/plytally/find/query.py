@@ -25,6 +25,8 @@ _WORD = re.compile(r"[^\W_]+(?:[.:'/][^\W_]+)*")
 class Question:
     """What to find. `names` are (field, value) pairs; `place` with `part_ways`, how its part is said.
 
+    `parts` are those of which the place's part is an assembly.
+
     `stands` are of open, unseen, accepted, withdrawn; days are "2026-03-21", both ends included.
     """
 
@@ -32,6 +34,7 @@ class Question:
     names: Sequence[tuple[str, str]] = ()
     place: Place | None = None
     part_ways: Sequence[str] = ()
+    parts: Sequence[str] = ()
     kind: str = ""
     author: str = ""
     stands: Sequence[str] = ()
@@ -108,7 +111,7 @@ def _where(db: sqlite3.Connection, question: Question) -> _Where:
         if name in NAMED:
             _has_name(db, where, name, value)
     if question.place is not None and question.place.part:
-        _at(db, where, question.place, question.part_ways)
+        _at(db, where, question.place, question.part_ways, question.parts)
     _plainly(where, question)
     _on_days(where, question)
     return where
@@ -162,18 +165,20 @@ def _few(db: sqlite3.Connection, counting: str, values: Sequence[Any]) -> bool:
     return bool(count < FEW)
 
 
-def _at(db: sqlite3.Connection, where: _Where, place: Place, part_ways: Sequence[str]) -> None:
-    """Every entry that ever touched this place."""
-    part = place.part.casefold()
+def _at(
+    db: sqlite3.Connection, where: _Where, place: Place, part_ways: Sequence[str], parts: Sequence[str]
+) -> None:
+    """Every entry that ever touched this place, or a part of it."""
+    part, those = place.part.casefold(), [each.casefold() for each in (place.part, *parts)]
     sides = (place.side, "") if place.side else ("left", "right", "")
     told = " OR ".join(_phrases(place.side, [part, *part_ways]))
     marks = ", ".join("?" * len(sides))
-    touched = f"FROM touched WHERE part = ? AND side IN ({marks})"
-    if _few(db, f"SELECT count(*) FROM (SELECT 1 {touched} LIMIT ?)", (part, *sides)):  # noqa: S608
+    touched = f"FROM touched WHERE part IN ({', '.join('?' * len(those))}) AND side IN ({marks})"
+    if _few(db, f"SELECT count(*) FROM (SELECT 1 {touched} LIMIT ?)", (*those, *sides)):  # noqa: S608
         way = f"e.number IN (SELECT number {touched} UNION {_SAYS})"
     else:
         way = f"(EXISTS (SELECT 1 {touched} AND number = e.number) OR e.number IN ({_SAYS}))"
-    where.add(way, part, *sides, told)
+    where.add(way, *those, *sides, told)
     for name in ("face", "feature", "station"):
         if value := getattr(place, name):
             _has_name(db, where, name, value)

@@ -34,6 +34,7 @@ from plytally.core.schedule import Schedule
 from plytally.core.understand import Context, Understanding, understand
 from plytally.core.vocabulary import Vocabulary
 from plytally.core.wall import Wall
+from plytally.core.worked_told import hours_told, time_doubts
 from plytally.resting import collector_resting
 from plytally.store.log import BuildLog, Recording
 from plytally.workshop.places import place_named
@@ -168,7 +169,8 @@ class Bench:
         if understood.entry is None or not self.schedule.parts:
             return understood
         mine = {doubt.field for doubt in understood.doubts}
-        theirs = self._held_against_print(understood.entry, instead_of)
+        told = time_doubts(self.log.state.order, understood.entry, str(self.now()))
+        theirs = (*self._held_against_print(understood.entry, instead_of), *told)
         return replace(understood, doubts=(*understood.doubts, *(d for d in theirs if d.field not in mine)))
 
     def _held_against_print(self, entry: Entry, instead_of: Sequence[Logged]) -> tuple[Doubt, ...]:
@@ -210,6 +212,9 @@ class Bench:
     def _answer(self, understood: Understanding, now: str) -> tuple[str, ...]:
         if understood.name in clock_answers.QUESTIONS:
             return clock_answers.answer(understood.name, understood.fields, self.clocks, self.entries(), now)
+        if understood.name == "hours_worked":
+            where = Place(**{name: str(understood.fields.get(name, "")) for name in PLACE})
+            return hours_told(self.log.state.order, where, self.schedule)
         return answered(understood, self.ledger, self.entries(), now, self.clocks.times)
 
     def _command(self, understood: Understanding, recording: Recording | None, author: str) -> Reply:

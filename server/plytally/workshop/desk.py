@@ -225,8 +225,8 @@ def _hours(hours: Hours, likes: Likes) -> Json:
         "sessions": [
             {
                 "author": session.author,
-                "from": session.started.wall,
-                "to": session.stopped.wall,
+                "from": session.walls[0],
+                "to": session.walls[1],
                 "minutes": session.minutes,
                 "told": time_told(session.minutes),
                 "part": session.part,

@@ -44,9 +44,10 @@ class Finder:
         `more` are kind, author, first_day, last_day and photos, as in `Question`.
         """
         place, ways = self._place(at)
+        parts = self._bench.schedule.assemblies.get(place.part, ()) if place else ()
         named = [(name, value) for name, value in (names or {}).items() if name in NAMED and value]
         question = Question(
-            words, named, place, ways, stands=tuple(stands), limit=limit, before=before, **more
+            words, named, place, ways, parts, stands=tuple(stands), limit=limit, before=before, **more
         )
         return self._index.ask(lambda db: ask(db, question))
 

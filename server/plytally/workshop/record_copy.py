@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
+from plytally.core.entry import Place
 from plytally.core.likes import Likes
 from plytally.core.schedule import Schedule
 from plytally.core.vocabulary import Vocabulary, from_schedule
@@ -31,7 +32,19 @@ def scope_of(reading: Reading, parts: Sequence[str], first: str = "", last: str 
     schedule = schedule_of(reading)
     vocabulary: Vocabulary = from_schedule(schedule, words_of(reading, schedule))
     places = tuple(place_named(text, vocabulary, schedule) for text in parts)
-    return Scope(tuple(place for place in places if place.part), first, last)
+    whole = (each for place in places if place.part for each in (place, *_parts_of(schedule, place)))
+    return Scope(tuple(whole), first, last)
+
+
+def _parts_of(schedule: Schedule, place: Place) -> Iterator[Place]:
+    """The parts of an assembly, with the sides that were asked for."""
+    for name in schedule.assemblies.get(place.part, ()):
+        part = schedule.part(name)
+        sides = part.sides if part else ()
+        if not place.side:
+            yield Place(name)
+        elif place.side in sides:
+            yield Place(name, place.side)
 
 
 def words_of(reading: Reading, schedule: Schedule) -> dict[str, Any]:

@@ -175,7 +175,7 @@ function Heading({ name, rows, acceptAll, count }: { name: string; rows: readonl
         </p>
         {hours && (hours.sessions.length > 0 || hours.remarks.length > 0) && (
           <p class="small">
-            Hours: {hours.told || "none"}{hours.sessions.map((each) => `; ${timeTold(each.from)} to ${timeTold(each.to)} ${each.category}, ${each.part} (${each.told}, ${each.author})`)}
+            Hours: {hours.told || "none"}{hours.sessions.map((each) => `; ${each.from ? `${timeTold(each.from)} to ${timeTold(each.to)}` : "told afterwards:"} ${each.category}, ${each.part} (${each.told}, ${each.author})`)}
             {hours.remarks.map((remark) => <span class="open" key={remark}> {remark}.</span>)}
           </p>
         )}
