@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from plytally.core.crediting import Dated
 from plytally.core.hearing import typed
 from plytally.core.names import Name
 from plytally.core.other_words import other_ways
@@ -120,3 +121,37 @@ def test_a_name_that_is_said_so_goes_before_the_trades_other_word_for_another():
 )
 def test_what_explains_nothing_is_asked_about(said):
     assert "unused" in {doubt.field for doubt in meant(said).doubts}
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        ("laid two plies of bid on the fore face and three on the aft face of the rudder post", "plies"),
+        ("laid two plies of bid on the fore face and three on the aft face of the rudder post", "face"),
+        ("laid two plies of bid on the rudder post fore face and the rudder spar", "part"),
+        ("sanded the left and right elevator spar", "side"),
+        ("hinge one and hinge two drilled on the right elevator spar", "station"),
+        ("kit came with two plies of bid already on the rudder spar fore face", "kind"),
+        ("the gauge was at twenty two inches yesterday on the rudder post", "kind"),
+    ],
+)
+def test_another_number_or_place_left_over_keeps_the_entry_from_counting(said, field):
+    made = meant(said)
+    open_doubts = tuple(doubt.field for doubt in made.doubts)
+    assert field in open_doubts
+    assert Dated("1", "2026-11-03T19:05:12.040+01:00", made.entry, open_doubts).in_doubt
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "tore two plies of bid off the rudder post fore face",
+        "removed one ply of bid from the rudder post fore face",
+        "three plies of bid wasted on the rudder post fore face",
+        "cut two plies of bid for the rudder spar fore face",
+        "the inspector said to put another ply of bid on the rudder spar fore face",
+        "the left elevator is 200 grams heavier than the right elevator",
+    ],
+)
+def test_what_is_told_of_plies_and_lays_none_credits_none(said):
+    assert meant(said).name == "note"

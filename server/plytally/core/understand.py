@@ -16,6 +16,7 @@ from plytally.core.entry import FIELDS, KINDS, PLACE, Doubt, Entry, FieldValue
 from plytally.core.grammar import Found, Known, Say, Words
 from plytally.core.hearing import Hearing
 from plytally.core.homophones import number_meant
+from plytally.core.leftovers import doubts_of_leftover
 from plytally.core.loose import is_question, loosely
 from plytally.core.numbers import say_cardinal
 from plytally.core.phrasebook import Phrase, Reading, phrase_words, readings
@@ -94,6 +95,8 @@ def understand(hearing: Hearing, vocabulary: Vocabulary, context: Context | None
     doubts += [*_doubts_of_counted(kept, reading)]
     doubts += [*doubts_of_hearing(hearing, fields, spans), *doubts_of_kind(hearing, _bare(kept, reading))]
     if reading.phrase.makes == "entry":
+        bare = [hearing.words[at].text.lower() for at in _bare(kept, reading)]
+        doubts += [*doubts_of_leftover(reading.phrase.name, fields, bare, unused, vocabulary)]
         doubts += [*doubts_of_fields(reading.phrase.name, fields, vocabulary)]
     doubts += _doubts_of_unused(unused)
     phrase = reading.phrase
