@@ -168,7 +168,6 @@ TURNING = frozenset(
             "they'd",
             "said",
             "than",
-            "over",
             "off",
             "short",
             "missing",
