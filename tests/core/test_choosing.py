@@ -26,6 +26,7 @@ NUMBERS = {
     "ounces": "3",
     "ratio": "4",
     "degrees fahrenheit": "72",
+    "hours": "3",
 }
 
 
