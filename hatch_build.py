@@ -19,7 +19,8 @@ from typing import Any
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 PAGES = ("index.html", "desk.html")
-SETTINGS = ("package.json", "package-lock.json", "tsconfig.json", "vite.config.ts", "papers.mjs")
+SCRIPTS = ("papers.mjs", "precompile.mjs")
+SETTINGS = ("package.json", "package-lock.json", "tsconfig.json", "vite.config.ts", *SCRIPTS)
 OWN = ("src", "icons", "ear", *PAGES, *SETTINGS)
 BILL = "pwa/.made/plytally.cdx.json"
 """The bill of materials of what the wheel carries of others; it goes into the wheel's `sboms` (PEP 770)."""
@@ -66,7 +67,7 @@ def build_app(root: Path) -> Path:
     pwa = root / "pwa"
     if not pwa.is_dir():
         raise PhoneAppNotBuilt(f"{pwa} is missing: the source tree is not complete")
-    pack_core(root, pwa / ".made/core.zip")
+    pack_core(root, pwa / ".made/core-sources.zip")
     pack_ear(pwa / "ear", pwa / ".made/ear/en-us")
     _npm(pwa, "fetching the packages", "ci", "--no-audit", "--no-fund", "--prefer-offline")
     _npm(pwa, "building", "run", "build")
@@ -85,7 +86,7 @@ def made_of(root: Path) -> str:
 
 
 def pack_core(root: Path, target: Path) -> None:
-    """Put plytally/core into a zip that Pyodide unpacks; the same files give the same bytes."""
+    """Put plytally/core into a zip for `pwa/precompile.mjs`; the same files give the same bytes."""
     target.parent.mkdir(exist_ok=True)
     base = root / "server"
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as packed:

@@ -12,7 +12,7 @@ const TEXT = /^(licen[cs]e|copying|notice)([.-].*)?$/i;
 const NO_TEXT = {
   MIT: "Permission is hereby granted, free of charge, to any person obtaining a copy of this software and associated documentation files (the \"Software\"), to deal in the Software without restriction, including without limitation the rights to use, copy, modify, merge, publish, distribute, sublicense, and/or sell copies of the Software, and to permit persons to whom the Software is furnished to do so, subject to the following conditions:\n\nThe above copyright notice and this permission notice shall be included in all copies or substantial portions of the Software.\n\nTHE SOFTWARE IS PROVIDED \"AS IS\", WITHOUT WARRANTY OF ANY KIND, EXPRESS OR IMPLIED, INCLUDING BUT NOT LIMITED TO THE WARRANTIES OF MERCHANTABILITY, FITNESS FOR A PARTICULAR PURPOSE AND NONINFRINGEMENT. IN NO EVENT SHALL THE AUTHORS OR COPYRIGHT HOLDERS BE LIABLE FOR ANY CLAIM, DAMAGES OR OTHER LIABILITY, WHETHER IN AN ACTION OF CONTRACT, TORT OR OTHERWISE, ARISING FROM, OUT OF OR IN CONNECTION WITH THE SOFTWARE OR THE USE OR OTHER DEALINGS IN THE SOFTWARE.",
   "Apache-2.0": "The text of this licence stands at the end of this page.",
-  "MPL-2.0": "This Source Code Form is subject to the terms of the Mozilla Public License, v. 2.0: https://mozilla.org/MPL/2.0/. Its source is at the address above; plytally ships it unchanged.",
+  "MPL-2.0": "This Source Code Form is subject to the terms of the Mozilla Public License, v. 2.0: https://mozilla.org/MPL/2.0/. Its source is at the address above; plytally ships it unchanged, but for files of Python's library in it, which are compiled.",
 };
 
 const EAR = JSON.parse(read(".made/ear/pocketsphinx.json"));

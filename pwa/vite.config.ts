@@ -11,7 +11,10 @@ const out = here("../server/plytally/web/app");
 const versionOf = (name: string): string =>
   JSON.parse(readFileSync(here(`node_modules/${name}/package.json`), "utf8")).version;
 
-const PYTHON = `engine/pyodide-${versionOf("pyodide")}`;
+/** The library that precompile.mjs made, under a path that changes with it. */
+const LIBRARY = ".made/python_stdlib.zip";
+const library = existsSync(here(LIBRARY)) ? readFileSync(here(LIBRARY)) : "";
+const PYTHON = `engine/pyodide-${versionOf("pyodide")}-${createHash("sha256").update(library).digest("hex").slice(0, 8)}`;
 const EAR_FILES = existsSync(here(".made/ear/en-us")) ? readdirSync(here(".made/ear/en-us")).sort() : [];
 const earHash = createHash("sha256");
 for (const file of EAR_FILES) earHash.update(file).update(readFileSync(here(`.made/ear/en-us/${file}`)));
@@ -24,9 +27,10 @@ const ON_ASKING: [string, string][] = VOSK_FILES.map((file) => [
   `${VOSK}/${file}`,
 ]);
 const COPIES: [string, string][] = [
-  ...["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(
+  ...["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "pyodide-lock.json"].map(
     (file): [string, string] => [`node_modules/pyodide/${file}`, `${PYTHON}/${file}`],
   ),
+  [LIBRARY, `${PYTHON}/python_stdlib.zip`],
   ...EAR_FILES.map((file): [string, string] => [`.made/ear/en-us/${file}`, `${EAR}/en-us/${file}`]),
 ];
 
@@ -41,7 +45,7 @@ function engines(): Plugin {
   };
 }
 
-if (!existsSync(here(".made/core.zip")) || EAR_FILES.length === 0) {
+if (!existsSync(here(".made/core.zip")) || !library || EAR_FILES.length === 0) {
   throw new Error("pwa/.made is not complete: build with `python hatch_build.py` at the root of the project");
 }
 

@@ -5,8 +5,9 @@ import { fileURLToPath } from "node:url";
 import { loadPyodide } from "pyodide";
 
 const [runner, given] = process.argv.slice(2);
-const python = await loadPyodide();
-const core = new Uint8Array(readFileSync(fileURLToPath(new URL("../.made/core.zip", import.meta.url)))).buffer;
+const made = (name) => fileURLToPath(new URL(`../.made/${name}`, import.meta.url));
+const python = await loadPyodide({ stdLibURL: made("python_stdlib.zip") });
+const core = new Uint8Array(readFileSync(made("core.zip"))).buffer;
 python.unpackArchive(core, "zip", { extractDir: "/core" });
 python.runPython('import sys; sys.path.insert(0, "/core")');
 try {

@@ -192,3 +192,21 @@ def test_the_phones_ids_are_uuid7_of_the_same_bits(keeping):
 def test_the_phone_writes_wall_time_the_same(keeping):
     given, there = keeping
     assert there["walls"] == [str(Wall(millis, offset)) for millis, offset in given["walls"]]
+
+
+WHAT_IS_COMPILED_THERE = """
+import json, sys
+import plytally.core.listening, plytally.core.pocket
+
+def run(given):
+    found = [module.__spec__ for module in [*sys.modules.values()] if getattr(module, "__spec__", None)]
+    files = [each.origin for each in found if each.has_location]
+    return json.dumps(sorted(file for file in files if file.endswith(".py")))
+"""
+
+
+def test_a_phone_compiles_nothing_at_its_start(tmp_path):
+    (tmp_path / "runner.py").write_text(WHAT_IS_COMPILED_THERE)
+    (tmp_path / "given.json").write_text("{}")
+
+    assert asked_of_node("core_in_pyodide.mjs", tmp_path / "runner.py", tmp_path / "given.json") == []
