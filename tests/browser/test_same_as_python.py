@@ -18,6 +18,12 @@ from plytally.schedule_file import read_schedule_file
 ROOT = Path(__file__).parents[2]
 CHECKS = ROOT / "pwa/checks"
 NODE = Path(ROOT_DIR) / "bin/node"
+SENTENCES = (
+    "mixed nineteen grams of epoxy",
+    "laid two plies bid on the right elevator spar aft face",
+    "clamped the hinge to the left elevator spar at hinge two",
+    "mixed nineteen of",
+)
 
 
 def asked_of_node(script, *files):
@@ -46,6 +52,20 @@ def some_operations():
     ]
 
 
+def some_notes(count=12):
+    """Sentences as an engine has them, with free phones and margins of every size."""
+    chance = random.Random(5)
+    for number in range(count):
+        said = SENTENCES[number % len(SENTENCES)].split()
+        path = [
+            {"text": word, "start": 30 * at, "end": 30 * at + 30, "score": -chance.uniform(150, 270)}
+            for at, word in enumerate(said)
+        ]
+        phones = [p | {"text": "+aa+", "score": p["score"] + chance.uniform(0, 4) * 30} for p in path]
+        note = {"engine": "an engine", "learnt": number % 2 == 0, "seconds": 3.0}
+        yield note | {"path": path, "phones": phones, "margin": chance.uniform(-5, 80)}
+
+
 @pytest.fixture(scope="module")
 def both(tmp_path_factory):
     folder = tmp_path_factory.mktemp("vectors")
@@ -58,6 +78,7 @@ def both(tmp_path_factory):
             for name in ("phrases", "phrases_typed")
             for phrase in json.loads((ROOT / f"tests/vectors/{name}.json").read_text("utf-8"))
         ],
+        "sounded": list(some_notes()),
         "operations": [operation.as_json() for operation in some_operations()],
     }
     (folder / "given.json").write_text(json.dumps(given), "utf-8")
@@ -88,6 +109,7 @@ def in_one_order(ears):
         "numbers",
         "phrases",
         "rivals",
+        "heard",
         "choosing",
         "ears",
         "cards",

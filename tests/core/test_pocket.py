@@ -123,8 +123,3 @@ def test_what_is_no_operation_is_told_and_the_rest_is_taken(phone):
 def test_without_a_print_notes_are_taken_all_the_same():
     reply = Pocket(None).take("mixed eighty grams at four to one", NOW)
     assert reply["acts"][0]["body"]["entry"]["kind"] == "mixed"
-
-
-def test_a_number_is_told_from_a_name_among_the_rivals(phone):
-    sorts = {each["sort"] for each in phone.pocket.rivals(LAID)}
-    assert {"number", "name"} <= sorts <= {"number", "name", "kind"}

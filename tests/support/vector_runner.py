@@ -34,6 +34,7 @@ def run(given: str) -> str:
             "numbers": [_number(row) for row in asked["numbers"]],
             "phrases": [pocket.take(row["say"], NOW) for row in asked["phrases"]],
             "rivals": [pocket.rivals(row["say"]) for row in asked["phrases"][:20]],
+            "heard": [_heard(pocket, note) for note in asked["sounded"]],
             "ears": pocket.ears(lambda _word: None),
             "cards": pocket.cards(),
             "sums": [[pocket.sum(c["card"], c["given"]), _kept(pocket, c)] for c in asked["cards"]],
@@ -46,6 +47,17 @@ def run(given: str) -> str:
         },
         sort_keys=True,
     )
+
+
+def _heard(pocket, note):
+    """What a note is held against, and its hearing where every rival was found so far behind."""
+    against = pocket.sounded(note, NOW)
+    found = [
+        {"of": of, "at": at, "words": each["others"][-1].split(), "margin": note["margin"] + 7 * at}
+        for of in ("rivals", "likely")
+        for at, each in enumerate(against[of])
+    ]
+    return [against, against["hearing"] or pocket.weighed({"found": found[1:], "left": [0] if found else []})]
 
 
 def _chosen(pocket, kind):

@@ -1,22 +1,23 @@
 // The page's side of the worker that hears. If the phone is too small for the engine, this says so; recording
 // does not depend on it.
-import type { Ears, Rival } from "../understand/messages";
-import type { Answer, Hearing, Question } from "./messages";
+import type { Ears } from "../understand/messages";
+import type { Mind } from "../understand/mind";
+import type { Answer, Gives, Hearing, Question, VoiceFile } from "./messages";
 
 export class NoHearing extends Error {}
 
 export interface Ear {
-  hear(samples: Int16Array<ArrayBuffer>): Promise<Hearing>;
-  weigh(hearing: Hearing, rivals: Rival[]): Promise<Hearing>;
+  /** What is heard in a note that was begun at `at` (RFC 3339), with what else it may have been. */
+  hear(samples: Int16Array<ArrayBuffer>, mind: Mind, at: string): Promise<Hearing>;
   close(): void;
 }
 
 type Asked = Question extends infer Q ? (Q extends { id: number } ? Omit<Q, "id"> : never) : never;
 
 /** Load the engine; NoHearing if it does not load or breaks down. */
-export async function ear(ears: Ears, means?: ArrayBuffer): Promise<Ear> {
+export async function ear(ears: Ears, voice?: VoiceFile): Promise<Ear> {
   const worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
-  const open = new Map<number, { done(gives: Hearing | null): void; fail(why: Error): void }>();
+  const open = new Map<number, { done(gives: Gives[keyof Gives]): void; fail(why: Error): void }>();
   let last = 0;
   worker.addEventListener("message", ({ data }: MessageEvent<Answer>) => {
     const waits = open.get(data.id);
@@ -28,21 +29,23 @@ export async function ear(ears: Ears, means?: ArrayBuffer): Promise<Ear> {
     for (const waits of open.values()) waits.fail(new NoHearing(event.message || "the engine broke down"));
     open.clear();
   });
-  const ask = (question: Asked): Promise<Hearing | null> =>
+  const ask = <Q extends Asked>(question: Q): Promise<Gives[Q["name"]]> =>
     new Promise((done, fail) => {
       const id = ++last;
-      open.set(id, { done, fail });
+      open.set(id, { done: done as (gives: Gives[keyof Gives]) => void, fail });
       worker.postMessage({ ...question, id });
     });
-  const gives = async (question: Asked): Promise<Hearing> => {
-    const hearing = await ask(question);
-    if (!hearing) throw new NoHearing("the engine gave no answer");
-    return hearing;
-  };
-  await ask({ name: "open", ears, means });
+  try {
+    await ask({ name: "open", ears, voice });
+  } catch (problem) {
+    worker.terminate();
+    throw problem;
+  }
   return {
-    hear: (samples) => gives({ name: "hear", samples }),
-    weigh: (hearing, rivals) => gives({ name: "weigh", hearing, rivals }),
+    hear: async (samples, mind, at) => {
+      const against = await mind.ask("sounded", await ask({ name: "hear", samples }), at);
+      return against.hearing ?? mind.ask("weighed", await ask({ name: "weigh", against }));
+    },
     close: () => worker.terminate(),
   };
 }

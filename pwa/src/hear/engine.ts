@@ -101,8 +101,8 @@ export class Decoder {
   }
 
   /** One that hears words, once they are learnt. */
-  static words(module: Module, voice: Voice): Promise<Decoder> {
-    return Decoder.open(module, { ...SETTINGS, ...voice });
+  static words(module: Module, voice: Voice, more: { wbeam?: number } = {}): Promise<Decoder> {
+    return Decoder.open(module, { ...SETTINGS, ...voice, ...more });
   }
 
   /** One that takes any phones in any order: the best that a sound can score. */

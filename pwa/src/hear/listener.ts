@@ -1,12 +1,10 @@
-// Hears a note by the phrasebook, says whether it was speech of the phrasebook at all, and what else each
-// number, side or name may have been. What speech/sphinx.py does on the shop computer.
-import type { Ears, Rival } from "../understand/messages";
-import { accepts } from "./accepting";
+// Searches a note: by the phrasebook, by free phones, and by what else each number, side or name may have been.
+// How far what it finds is to be trusted is core's to say. What speech/sphinx.py does on the shop computer.
+import type { Ears } from "../understand/messages";
 import { inBothAccents, sentenceNet, spokenWords } from "./accents";
 import { conditioned, loudOverQuietDb } from "./condition";
-import { Decoder, type Path, answerFor, engine } from "./engine";
-import { type Judged, isStrange, mayBeClose, strangeWords, wordsOf } from "./judging";
-import type { Hearing } from "./messages";
+import { Decoder, type Net, type Path, type Voice, engine } from "./engine";
+import type { Against, Searched, Sounded, Weighed } from "./messages";
 import { instead, rivalsNet } from "./rivals";
 
 const ENGINE = "soundswallower en-us";
@@ -14,81 +12,85 @@ const RATE = 16_000;
 const SHORTEST = 1600;
 /** Measured on the shop computer: steady noise 0 to 3.1, speech at 5 dB from 4.2 on; below is no speech. */
 const LEAST_OVER_NOISE_DB = 3.2;
-const A_GUESS = "0.30";
+/** As core/judging.py has it: behind the first rival that lies this far back none is looked for. */
+const FURTHEST = 80;
+/** So that a rival which is no farther behind than that is not lost on the way (1e-60 lost one 81 behind). */
+const AS_FAR_AS = { wbeam: 1e-80 };
+/** How long weighing may take: of the note's length, and never less than these seconds. */
+const WITHIN = { share: 1, least: 1 };
 const PHONES =
   "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH".split(" ");
 const FREE = [...PHONES.map((phone) => `+${phone.toLowerCase()}+`), "<sil>", "[NOISE]"];
 
 export class Listener {
-  private readonly ears: Ears;
   private readonly phrases: Decoder;
   private readonly phones: Decoder;
   private readonly rivals: Decoder;
+  private readonly name: string;
+  private readonly learnt: boolean;
   private sound: Float32Array<ArrayBuffer> = new Float32Array(0);
   private path: Path | undefined;
-  private free: Path | undefined;
 
-  private constructor(ears: Ears, phrases: Decoder, phones: Decoder, rivals: Decoder) {
-    this.ears = ears;
+  private constructor(phrases: Decoder, phones: Decoder, rivals: Decoder, name: string, learnt: boolean) {
     this.phrases = phrases;
     this.phones = phones;
     this.rivals = rivals;
+    this.name = name;
+    this.learnt = learnt;
   }
 
-  static async open(base: string, ears: Ears, means?: ArrayBuffer): Promise<Listener> {
+  /** `learnt`: the voice is known so well that numbers which sound alike are told apart. */
+  static async open(base: string, ears: Ears, voice: Voice = {}, learnt = voice.mean !== undefined): Promise<Listener> {
     const module = await engine(base);
-    const voice = means ? { mean: answerFor(means) } : {};
     const words = spokenWords(ears.words);
     const phrases = await Decoder.words(module, voice);
-    const rivals = await Decoder.words(module, voice);
+    const rivals = await Decoder.words(module, voice, AS_FAR_AS);
     phrases.learn(words);
     rivals.learn(words);
     phrases.listenBy(inBothAccents({ ...ears, joins: [] }));
-    return new Listener(ears, phrases, await Decoder.phones(module, base, FREE, voice), rivals);
+    const name = voice.mean === undefined ? ENGINE : `${ENGINE}, voice learnt`;
+    return new Listener(phrases, await Decoder.phones(module, base, FREE, voice), rivals, name, learnt);
   }
 
-  hear(samples: Int16Array): Hearing {
-    const seconds = samples.length / RATE;
-    this.path = this.free = undefined;
-    if (samples.length < SHORTEST || loudOverQuietDb(samples) < LEAST_OVER_NOISE_DB) return this.uncovered(seconds);
-    this.sound = conditioned(samples);
-    this.path = this.phrases.path(this.sound);
-    this.free = this.phones.path(this.sound);
-    const texts = this.path?.spoken.map(({ text }) => text) ?? [];
-    if (!this.path || !accepts(this.ears, texts) || isStrange(this.path, this.free)) return this.uncovered(seconds);
-    return { engine: ENGINE, covered: true, seconds: seconds.toFixed(2), words: this.words([]), alternatives: [], remarks: [] };
+  hear(samples: Int16Array): Sounded {
+    const isSpeech = samples.length >= SHORTEST && loudOverQuietDb(samples) >= LEAST_OVER_NOISE_DB;
+    this.sound = isSpeech ? conditioned(samples) : new Float32Array(0);
+    this.path = isSpeech ? this.phrases.path(this.sound) : undefined;
+    const phones = this.path && this.phones.path(this.sound);
+    return {
+      engine: this.name, learnt: this.learnt, seconds: samples.length / RATE,
+      path: this.path?.pieces ?? null, phones: phones?.pieces ?? null,
+    };
   }
 
-  /** The hearing with a runner-up on each stretch that could have been something else. */
-  weigh(hearing: Hearing, rivals: readonly Rival[]): Hearing {
-    const texts = hearing.words.map((word) => word.text);
-    if (!this.path || !hearing.covered) return hearing;
-    const best = this.by(() => this.rivals.listenBy(inBothAccents(sentenceNet(texts)))) ?? this.path;
-    const found: Judged[] = [];
+  /** The closest rival of each place, as far as they could be asked about and there is time. */
+  weigh({ texts, rivals, likely }: Against, now: () => number = () => performance.now() / 1000): Weighed {
+    const until = now() + Math.max(WITHIN.least, (WITHIN.share * this.sound.length) / RATE);
+    const best = (this.search(sentenceNet(texts)) ?? this.path)?.score ?? 0;
+    const found: Weighed["found"] = [];
+    const closest = (of: "rivals" | "likely", from: readonly Searched[], all: readonly Searched[]): Searched | undefined => {
+      const other = this.search(rivalsNet(texts, from));
+      const there = other && instead(texts, from, other.spoken.map(({ text }) => text));
+      if (!other || !there) return undefined;
+      found.push({ of, at: all.indexOf(there.rival), words: there.other, margin: best - other.score });
+      return there.rival;
+    };
+    if (likely.length > 0) closest("likely", likely, likely);
     let left = [...rivals];
-    while (mayBeClose(left, found.at(-1)?.margin ?? -Infinity)) {
-      const other = this.by(() => this.rivals.listenBy(inBothAccents(rivalsNet(texts, left))));
-      const there = other && instead(texts, left, other.spoken.map(({ text }) => text));
-      if (!other || !there) break;
-      found.push({ rival: there.rival, words: there.other, margin: best.score - other.score });
-      left = left.filter((each) => each !== there.rival);
+    const mayBeAsked = (behind: number): Searched[] => left.filter(({ reach }) => behind < Math.min(reach, FURTHEST));
+    let open = mayBeAsked(-Infinity);
+    while (open.length > 0) {
+      if (now() > until) return { found, left: open.map((each) => rivals.indexOf(each)) };
+      const nearest = closest("rivals", open, rivals);
+      if (!nearest) break;
+      left = left.filter((each) => each !== nearest);
+      open = mayBeAsked(found.at(-1)?.margin ?? Infinity);
     }
-    return { ...hearing, words: this.words(found) };
+    return { found, left: [] };
   }
 
-  private by(listen: () => void): Path | undefined {
-    listen();
+  private search(net: Net): Path | undefined {
+    this.rivals.listenBy(inBothAccents(net));
     return this.rivals.path(this.sound);
-  }
-
-  private words(found: readonly Judged[]): Hearing["words"] {
-    const path = this.path;
-    return path ? wordsOf(path.spoken, found, strangeWords(path, this.free, this.ears.numbers)) : [];
-  }
-
-  /** What was heard is none of the phrasebook: its words are a guess, good for finding the note again. */
-  private uncovered(seconds: number): Hearing {
-    const words = this.words([]).map((word) => ({ ...word, confidence: A_GUESS }));
-    return { engine: ENGINE, covered: false, seconds: seconds.toFixed(2), words, alternatives: [], remarks: [] };
   }
 }

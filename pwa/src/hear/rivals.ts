@@ -26,17 +26,20 @@ export function rivalsNet(texts: readonly string[], rivals: readonly Rival[]): N
     const root = states++;
     joins.push([from, root]);
     for (const small of SMALL) arcs.push([from, root, small]);
-    const known = new Map<string, number>();
-    const step = (at: number, word: string): number => {
-      const key = `${at} ${word}`;
-      const there = known.get(key) ?? states++;
-      if (!known.has(key)) arcs.push([at, there, word]);
-      known.set(key, there);
-      return there;
+    const places = new Map<Shared, number>();
+    const placed = (shared: Shared): number => {
+      const known = places.get(shared);
+      if (known !== undefined) return known;
+      const state = states++;
+      places.set(shared, state);
+      for (const [word, next] of shared.next) arcs.push([state, placed(next), word]);
+      return state;
     };
-    const ends = [...new Set(others)].flatMap((other) =>
-      other === "" ? [from, root] : [other.split(" ").reduce(step, root)],
-    );
+    const whole = withTailsShared(others.filter((other) => other !== ""));
+    places.set(whole, root);
+    for (const [word, next] of whole.next) arcs.push([root, placed(next), word]);
+    const ends = [...places].flatMap(([shared, state]) => (shared.ends ? [state] : []));
+    if (others.includes("")) ends.push(from, root);
     // One step without a word must not follow another: the end of the sentence is such a step as well.
     for (const there of ends) {
       if (end === last) finals.add(there);
@@ -46,12 +49,45 @@ export function rivalsNet(texts: readonly string[], rivals: readonly Rival[]): N
   return { states, arcs, ends: [...finals].map((state) => [state, 0]), joins };
 }
 
+/** A place in many sentences at once: whether one ends here, and what may follow. */
+interface Shared {
+  ends: boolean;
+  next: Map<string, Shared>;
+}
+
+/** The sentences by their beginnings, alike endings once: the unit after each of a thousand numbers is one. */
+function withTailsShared(sentences: readonly string[]): Shared {
+  const root: Shared = { ends: false, next: new Map() };
+  for (const sentence of sentences) {
+    let at = root;
+    for (const word of sentence.split(" ")) {
+      const next = at.next.get(word) ?? { ends: false, next: new Map() };
+      at.next.set(word, next);
+      at = next;
+    }
+    at.ends = true;
+  }
+  const known = new Map<string, Shared>();
+  const numbers = new Map<Shared, number>();
+  const shared = (place: Shared): Shared => {
+    for (const [word, next] of place.next) place.next.set(word, shared(next));
+    const key = `${place.ends} ${[...place.next].map(([word, next]) => `${word} ${numbers.get(next)}`).sort().join(",")}`;
+    const same = known.get(key) ?? place;
+    if (!known.has(key)) {
+      known.set(key, place);
+      numbers.set(place, numbers.size);
+    }
+    return same;
+  };
+  return shared(root);
+}
+
 /** Which rival the words are of, and what they have in its place; undefined where they are of none. */
-export function instead(
+export function instead<R extends Rival>(
   texts: readonly string[],
-  rivals: readonly Rival[],
+  rivals: readonly R[],
   words: readonly string[],
-): { rival: Rival; other: string[] } | undefined {
+): { rival: R; other: string[] } | undefined {
   for (const rival of rivals) {
     const after = texts.slice(rival.end);
     const bare = texts.slice(0, isSmall(texts[rival.start - 1]) ? rival.start - 1 : rival.start);
@@ -65,29 +101,6 @@ export function instead(
   }
   return undefined;
 }
-
-/** For each heard word what the other has in its place, "" where they agree: `beside` of core/runner_up.py. */
-export function beside(heard: readonly string[], other: readonly string[]): string[] {
-  const least = Math.min(heard.length, other.length);
-  let start = 0;
-  while (start < least && heard[start] === other[start]) start++;
-  let end = 0;
-  while (end < least - start && heard[heard.length - 1 - end] === other[other.length - 1 - end]) end++;
-  if (start + end === heard.length && heard.length < other.length) {
-    if (start > 0) start--;
-    else end--;
-  }
-  const theirs = other.slice(start, other.length - end);
-  const mine = heard.length - start - end;
-  return heard.map((_, at) => {
-    const between = at - start;
-    if (between < 0 || between >= mine) return "";
-    if (between === mine - 1 && theirs.length > mine) return theirs.slice(between).join(" ");
-    return theirs[between] ?? NOTHING;
-  });
-}
-
-const NOTHING = "nothing";
 
 function isSmall(word: string | undefined): boolean {
   return word !== undefined && SMALL.includes(word);

@@ -28,16 +28,16 @@ export async function voskEar(model: Model, ears: Ears, sentences: readonly stri
   const sayable = sentences.filter((sentence) => !sentence.split(" ").some((word) => lacks.has(word)));
   const phrases = JSON.stringify([...new Set(sayable), "[unk]"]);
   const remarks = lacks.size > 0 ? [`the model vosk ${model.name} has no word for: ${[...lacks].sort().join(", ")}; it cannot hear them`] : [];
-  let sound: Float32Array<ArrayBuffer> = new Float32Array(0);
   return {
-    hear: async (samples) => {
-      sound = Float32Array.from(samples, (sample) => sample / 32768);
+    hear: async (samples, mind) => {
+      const sound = Float32Array.from(samples, (sample) => sample / 32768);
       const by = sayable.length > 0 ? await run(client, sound, phrases) : [];
       const covered = accepts(ears, by.map((each) => each.word));
       const words = covered ? by : await run(client, sound);
-      return { ...hearing(model, words, samples.length / RATE, covered || accepts(ears, words.map((each) => each.word))), remarks };
+      const texts = words.map((each) => each.word);
+      const heard = { ...hearing(model, words, samples.length / RATE, covered || accepts(ears, texts)), remarks };
+      return heard.covered ? weighed(client, sound, heard, await mind.ask("rivals", texts.join(" "))) : heard;
     },
-    weigh: (heard, rivals) => weighed(client, sound, heard, rivals),
     close: () => client.terminate(),
   };
 }

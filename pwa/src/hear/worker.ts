@@ -1,18 +1,18 @@
 // The worker that hears: one question, one answer, in turn.
+import { answerFor } from "./engine";
 import { Listener } from "./listener";
-import type { Answer, Hearing, Question } from "./messages";
+import type { Answer, Gives, Question } from "./messages";
 
 let listener: Listener | undefined;
 
-async function answered(question: Question): Promise<Hearing | null> {
+async function answered(question: Question): Promise<Gives[keyof Gives]> {
   if (question.name === "open") {
-    listener = await Listener.open(__EAR__, question.ears, question.means);
+    const { ears, voice } = question;
+    listener = await Listener.open(__EAR__, ears, voice ? { mean: answerFor(voice.means) } : {}, voice?.readAloud ?? false);
     return null;
   }
   if (!listener) throw new Error("the engine is not loaded");
-  return question.name === "hear"
-    ? listener.hear(question.samples)
-    : listener.weigh(question.hearing, question.rivals);
+  return question.name === "hear" ? listener.hear(question.samples) : listener.weigh(question.against);
 }
 
 let turn = Promise.resolve();

@@ -112,10 +112,13 @@ function missing({ name, last_seen, last, gaps, media }: Before): string[] {
 function Powers() {
   const told = (power: state.Power, on: string): string =>
     power.kind === "on" ? on : power.kind === "loading" ? "is being loaded" : `cannot work here: ${power.why}`;
+  const voice = state.voicePower.value;
   return (
     <section>
       <h2>Understanding on this phone</h2>
       <p>Hearing {told(state.earPower.value, "works without any network.")}</p>
+      {voice.kind === "on" && <p class="small">It hears by your voice.</p>}
+      {voice.kind === "off" && <p class="open">It does not hear by your voice: {voice.why}. It hears as before you taught it.</p>}
       <BetterEar />
       <p>Meaning {told(state.mindPower.value, "works without any network.")}</p>
       <p class="small">Recording needs neither. What this phone does not understand is kept as sound, for the shop computer and the desk.</p>

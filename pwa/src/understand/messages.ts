@@ -1,6 +1,7 @@
 // What the page asks of the worker that understands, and what it gets back. All of it is plain JSON.
 import type { JsonObject } from "../keep/canonical";
 import type { Clock } from "../calls/clock";
+import type { Against, Hearing, Sounded, Weighed } from "../hear/messages";
 import type { Act } from "../keep/operations";
 import type { Cards, Found, Given, Where } from "./sums";
 
@@ -49,7 +50,6 @@ export interface Ears {
   arcs: [from: number, to: number, word: string, cost: number][];
   ends: [state: number, cost: number][];
   words: Record<string, [american: string[], british: string[]]>;
-  numbers: string[];
 }
 
 /** Other things that could have been said in words `start` to `end` (not included). */
@@ -57,9 +57,6 @@ export interface Rival {
   start: number;
   end: number;
   others: string[];
-  sort: "number" | "kind" | "name";
-  /** Those of the others that are easily taken for what was heard: thirteen and thirty. */
-  alike: string[];
 }
 
 export interface Choice {
@@ -73,7 +70,7 @@ export interface Chosen {
   sentence: string;
 }
 
-export type PrintCopy = { print: JsonObject | null; words: JsonObject; resin_times?: JsonObject };
+export type PrintCopy = { print: JsonObject | null; words: JsonObject; resin_times?: JsonObject; by_sound_alone?: boolean };
 export type Received = [operation: JsonObject, millis: number | null];
 
 export interface Asks {
@@ -88,6 +85,11 @@ export interface Asks {
   hear_by: { takes: [ears: Ears]; gives: null };
   /** A sample of what can be said, for an engine that takes a list of sentences. */
   sentences: { takes: []; gives: string[] };
+  /** What a note begun at `at` is to be held against. */
+  sounded: { takes: [note: Sounded, at: string]; gives: Against };
+  /** The hearing of the note that `sounded` was about. */
+  weighed: { takes: [found: Weighed]; gives: Hearing };
+  /** The same for an engine that weighs by itself. */
   rivals: { takes: [text: string]; gives: Rival[] };
   choose: { takes: [picked: Record<string, string>]; gives: Chosen };
   retell: { takes: [entry: string, sentence: string, now: string, changes: [number, number][], skewMs: number]; gives: Reply };

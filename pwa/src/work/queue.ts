@@ -73,21 +73,19 @@ async function noteSound(medium: Medium): Promise<void> {
 async function hear(medium: Medium): Promise<Hearing | null> {
   const ear = await theEar();
   const mind = await theMind();
-  if (!ear) return null;
+  if (!ear || !mind) return null;
   try {
     const from = performance.now();
-    const hearing = await ear.hear(await samplesOf(medium));
-    performance.measure("hearing", { start: from });
-    if (!hearing.covered || !mind) return hearing;
-    const rivals = await mind.ask("rivals", hearing.words.map((word) => word.text).join(" "));
-    const weighed = await ear.weigh(hearing, rivals);
+    const hearing = await ear.hear(await samplesOf(medium), mind, begunAt(medium));
     performance.measure("hearing and weighing", { start: from });
-    return weighed;
+    return hearing;
   } catch (problem) {
     state.earPower.value = { kind: "off", why: String(problem) };
     return null;
   }
 }
+
+const begunAt = ({ startedMillis }: Medium): string => wall(startedMillis, -new Date(startedMillis).getTimezoneOffset());
 
 async function understood(hearing: Hearing | null, medium: Medium): Promise<Reply> {
   const mind = await theMind();
@@ -97,8 +95,7 @@ async function understood(hearing: Hearing | null, medium: Medium): Promise<Repl
   };
   if (medium.remark) words["remarks"] = [medium.remark];
   if (mind) {
-    const at = wall(medium.startedMillis, -new Date(medium.startedMillis).getTimezoneOffset());
-    return mind.ask("take", words, at, changes(medium.startedMillis), (await self()).skewMs ?? 0);
+    return mind.ask("take", words, begunAt(medium), changes(medium.startedMillis), (await self()).skewMs ?? 0);
   }
   return soundOnly(words);
 }

@@ -7,6 +7,7 @@ import { wall } from "../keep/clock";
 import { type Ear, ear } from "../hear/ear";
 import { modelHere } from "../hear/offer";
 import * as state from "../state";
+import { wasReadAloud, whyUnfit } from "../voice/fitness";
 import { keptMeans } from "../voice/means";
 import { type Mind, mind } from "../understand/mind";
 import type { Ears, PrintCopy, Received } from "../understand/messages";
@@ -75,7 +76,24 @@ async function openEar(thinking: Promise<Mind>): Promise<Ear> {
   const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");
   if (known?.key !== key) await setFact("ears", { key, ears }).catch(() => undefined); // made anew next time
   void thinking.then((mind) => mind.ask("hear_by", ears)).catch(() => undefined); // it only spares the first note a wait
-  return (await betterEar(thinking, ears)) ?? ear(ears, (await keptMeans())?.bytes);
+  return (await betterEar(thinking, ears)) ?? ownEar(ears);
+}
+
+/** The embedded engine, by the voice that was learnt if its file is good; else by nobody's, and it is said why. */
+async function ownEar(ears: Ears): Promise<Ear> {
+  const means = await keptMeans();
+  state.voicePower.value = { kind: "none" };
+  if (!means) return ear(ears);
+  try {
+    const wrong = await whyUnfit(means, await (await fetch(`${__EAR__}en-us/means`)).arrayBuffer());
+    if (wrong) throw new Error(wrong);
+    const made = await ear(ears, { means: means.bytes, readAloud: wasReadAloud(means) });
+    state.voicePower.value = { kind: "on" };
+    return made;
+  } catch (problem) {
+    state.voicePower.value = { kind: "off", why: why(problem) };
+    return ear(ears);
+  }
 }
 
 /** The ear with a model of the shop computer's, if one is here and loads; else it is said why, and not used. */

@@ -12,11 +12,8 @@ from typing import Any
 
 from plytally.core.accents import in_british
 from plytally.core.automaton import Arc, Automaton, likelihoods
-from plytally.core.doubting import KIND
 from plytally.core.grammar import words_of
-from plytally.core.listening import SAMPLE_SENTENCES, Rival, listened, listening, rivals, sample
-from plytally.core.numbers import confusable
-from plytally.core.numberwords import is_number_word
+from plytally.core.listening import SAMPLE_SENTENCES, listened, listening, rivals, sample
 from plytally.core.pronounce import TRADE, pronunciations
 from plytally.core.vocabulary import Vocabulary, own_sounds
 
@@ -30,7 +27,7 @@ def ears(vocabulary: Vocabulary, dictionary: Dictionary) -> dict[str, Any]:
 
     An arc is [from, to, word, cost], an end [state, cost]; a cost is the natural logarithm of how often that
     way is taken. A word has its American ways and its British ones,
-    with the builder's own pronunciations in both. `numbers` are the words of numbers.
+    with the builder's own pronunciations in both.
     """
     root, made = listening(vocabulary), listened(vocabulary)
     likely = likelihoods(made, sample(root, SAMPLE_SENTENCES))
@@ -48,7 +45,6 @@ def ears(vocabulary: Vocabulary, dictionary: Dictionary) -> dict[str, Any]:
             word: [_with(own, word, taught), _with([in_british(word, way) for way in own], word, taught)]
             for word, own in ways.items()
         },
-        "numbers": [word for word in words if is_number_word(word)],
     }
 
 
@@ -75,32 +71,12 @@ def ways_of(word: str, dictionary: Dictionary) -> list[str]:
 def weighed_against(
     text: str, vocabulary: Vocabulary, listens: Automaton | None = None
 ) -> list[dict[str, Any]]:
-    """What else could have been said in each weighty place of a sentence of the phrasebook.
-
-    `sort` is "number", "kind" or "name"; `alike` are the others that are easily taken for what was heard.
-    """
+    """What else could have been said in each weighty place of a sentence, for an engine that weighs alone."""
     return [
-        {
-            "start": rival.start,
-            "end": rival.end,
-            "others": list(rival.others),
-            "sort": _sort(rival),
-            "alike": _alike(rival),
-        }
+        {"start": rival.start, "end": rival.end, "others": list(rival.others)}
         for rival in rivals(text, vocabulary, listens)
         if rival.others
     ]
-
-
-def _sort(rival: Rival) -> str:
-    if rival.is_number:
-        return "number"
-    return "kind" if rival.fields == (KIND,) else "name"
-
-
-def _alike(rival: Rival) -> list[str]:
-    alike = set(confusable(rival.heard)) if rival.is_number else set()
-    return [other for other in rival.others if other in alike]
 
 
 def _cost(share: float) -> float:

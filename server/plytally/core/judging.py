@@ -14,14 +14,14 @@ from plytally.core.automaton import Automaton, automaton
 from plytally.core.doubting import KIND
 from plytally.core.grammar import Either, Maybe, Node, Say, Seq
 from plytally.core.hearing import Word
-from plytally.core.leaning import instead, shifted
+from plytally.core.leaning import instead, most_shifted, shifted
 from plytally.core.listening import Grammar
 from plytally.core.numbers import confusable
 from plytally.core.paths import FRAMES_A_SECOND, BestPath, Piece, Sounded
-from plytally.core.rivals import Rival
+from plytally.core.rivals import NOT_SAID, Rival
 from plytally.core.runner_up import beside
-from plytally.core.sound_fit import STRANGE, misfit, strange_words, strangeness
-from plytally.core.trust import ANYBODY, Rule, rule_for, trust
+from plytally.core.sound_fit import STRANGE, lost, mean_of, misfit, strange_words, strangeness
+from plytally.core.trust import ANYBODY, Rule, margin_of, rule_for, trust
 
 STRANGE_TRUST = 0.65
 """How far words are trusted that sound like something else."""
@@ -91,16 +91,38 @@ def is_a_phrase(heard: Sounded, listens: Automaton) -> bool:
     return listens.accepts(heard.path.words) and strangeness(heard) < STRANGE
 
 
-def weighed(heard: Sounded, found: Sequence[Found], grammar: Grammar) -> tuple[Word, ...]:
+def weighed(
+    heard: Sounded, found: Sequence[Found], grammar: Grammar, unweighed: Sequence[Rival] = ()
+) -> tuple[Word, ...]:
     """The words of a sentence of the phrasebook with their trust and runner-ups, all witnesses heard.
 
-    What the shop's order finds likelier is put in the place, with what was heard as its runner-up. While the
-    voice is not known, no margin makes a teen safe from its ty: once the wrong one came 82 ahead of the right
-    one. So there the words alone decide, and it is asked about.
+    What the shop's order finds likelier is put in the place, with what was heard as its runner-up. A place
+    whose rivals nobody had the time to search for is as unsure as one that sounds strange. While the voice is
+    not known, no margin makes a teen safe from its ty: once the wrong one came 82 ahead of the right one. So
+    there the words alone decide, and it is asked about.
     """
     judged = [_judged(each, heard, grammar) for each in found]
     asked = () if heard.learnt else grammar.rivals(" ".join(heard.path.words))
-    return put_right(words_of(heard.path, judged, strange_words(heard), asked), judged)
+    unsure = {at for rival in unweighed for at in range(rival.start, rival.end)}
+    return put_right(words_of(heard.path, judged, strange_words(heard) | unsure, asked), judged)
+
+
+def reach(rival: Rival, heard: Sounded, grammar: Grammar) -> float:
+    """The margin from which on none of the rival's words would be asked about.
+
+    So a search that finds the closest of several rivals this far behind need not be followed by another.
+    """
+    each = lost(heard)
+    worst = max((mean_of([piece], each) for piece in heard.path.spoken[rival.start : rival.end]), default=0.0)
+    sorts = {"left out"} if NOT_SAID in rival.others else set()
+    if rival.is_number:
+        sorts |= {"number"} | {"alike" for other in confusable(rival.heard) if other in rival.others}
+    else:
+        sorts.add("kind" if rival.fields == (KIND,) else "name")
+    shift = most_shifted(" ".join(heard.path.words), rival, grammar)
+    rule = rule_for(learnt=heard.learnt)
+    by_sound = max(margin_of(sort, rule.ask_anyway[sort], worst, rule) for sort in sorts)
+    return max(by_sound, shift + max(margin_of(sort, rule.ask[sort], worst, rule) for sort in sorts))
 
 
 def _judged(each: Found, heard: Sounded, grammar: Grammar) -> Judged:

@@ -38,12 +38,25 @@ def by_context(grammar: Grammar, vocabulary: Vocabulary, by: Expected) -> Gramma
     def likely(heard: str, rivals: Sequence[Rival]) -> tuple[Rival, ...]:
         return tuple(_likely(heard, rivals, lean, said))
 
-    return replace(grammar, lean=lambda heard, other: lean(other) - lean(heard), likely=likely)
+    def leans(heard: str, other: str) -> float:
+        return lean(other) - lean(heard)
+
+    return replace(grammar, leans=True, lean=leans, likely=likely)
 
 
 def shifted(log_odds: float) -> float:
     """What a difference in log odds is worth in acoustic score, within bounds."""
     return max(-MOST, min(MOST, WORTH * log_odds))
+
+
+def most_shifted(heard: str, rival: Rival, grammar: Grammar) -> float:
+    """By how much the shop's order brings the rival nearer at the most, 0 or more."""
+    if not grammar.leans:
+        return 0.0
+    if len(rival.others) > MOST_OTHERS:
+        return MOST
+    leans = (grammar.lean(heard, instead(rival, other)) for other in rival.others)
+    return max(0.0, *map(shifted, leans))
 
 
 def _leaning(vocabulary: Vocabulary, by: Expected) -> Callable[[str], float]:

@@ -39,7 +39,7 @@ class Grammar:
 
     `lean(heard, other)` says how much likelier the other sentence is by what goes on in the shop, as a
     difference of log odds; `likely(heard, rivals)` which of the rivals to look for on their own because of
-    it. Both say nothing unless `leaning.by_context` has set them.
+    it. Both say nothing unless `leaning.by_context` has set them; `leans` says whether it has.
     """
 
     automaton: Automaton
@@ -49,6 +49,7 @@ class Grammar:
     sounds: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
     rivals: Callable[[str], tuple[Rival, ...]] = field(default=lambda _text: (), compare=False)
     lean: Callable[[str, str], float] = field(default=lambda _heard, _other: 0.0, compare=False)
+    leans: bool = field(default=False, compare=False)
     likely: Callable[[str, Sequence[Rival]], tuple[Rival, ...]] = field(
         default=lambda _heard, _rivals: (), compare=False
     )

@@ -26,12 +26,15 @@ from plytally.core.crediting import Dated
 from plytally.core.doubting import doubts_of_fields
 from plytally.core.ears import automaton_of, ears, weighed_against
 from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
+from plytally.core.expecting import NOTHING, expected
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
+from plytally.core.listening import listened
 from plytally.core.merge import Fold, State
 from plytally.core.next_time import zone_of
 from plytally.core.operation import Operation, OperationError
+from plytally.core.pocket_hearing import Weighing, found_in, sounded
 from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import amounts_aloud, asked_aloud, shown, spoken
 from plytally.core.replies import Act, Json
@@ -53,6 +56,7 @@ from plytally.core.worked_told import hours_told, time_doubts
 NOTHING_BEFORE = "there is no entry before this one to change"
 NOT_UNDERSTOOD = "kept, not understood"
 MOST_SHOWN = 60
+BUILDER = "builder"
 
 
 class Pocket:
@@ -63,15 +67,20 @@ class Pocket:
         print_copy: Mapping[str, Any] | None,
         words: Mapping[str, Any] | None = None,
         resin_times: Mapping[str, Any] | None = None,
+        *,
+        by_sound_alone: bool = False,
     ) -> None:
         """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong.
 
-        `resin_times` are the makers' pot lives, as `ResinTimes.as_json` gives them.
+        `resin_times` are the makers' pot lives, as `ResinTimes.as_json` gives them. With `by_sound_alone`
+        what goes on in the shop does not count when something is heard.
         """
         self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
         self.vocabulary = from_schedule(self.schedule, words or {})
         self._ledger = Ledger(self.schedule)
         self._listens: Automaton | None = None
+        self._by_sound_alone = by_sound_alone
+        self._weighing: Weighing | None = None
         self._fold, self._state = Fold(), State()
         self._book = ClockBook(ResinTimes.from_json(resin_times or {}).with_print(self.schedule))
 
@@ -170,6 +179,21 @@ class Pocket:
         self._listens = automaton_of(made)
         ways_of_fields(self.vocabulary)  # which is kept, as well
 
+    def sounded(self, raw: Mapping[str, Any], at: str) -> Json:
+        """What the phone's engine is to hold a note against that was begun at `at`: see pocket_hearing."""
+        theirs = (dated(each) for each in reversed(self._state.order) if each.author == BUILDER)
+        before = read_wall(at).millis
+        by = NOTHING if self._by_sound_alone else expected(self._ledger, theirs, before)
+        listens = self._listens or listened(self.vocabulary)
+        self._weighing = note = sounded(raw, self.vocabulary, listens, by)
+        return note.asks
+
+    def weighed(self, told: Mapping[str, Any]) -> Json:
+        """The hearing of that note, by what was found in its sound; ValueError where there was none."""
+        if self._weighing is None:
+            raise ValueError("nothing was heard that could be weighed")
+        return found_in(told, self._weighing)
+
     def rivals(self, text: str) -> list[Json]:
         """What else could have been said in each weighty place of a sentence of the phrasebook."""
         return weighed_against(text, self.vocabulary, self._listens)
@@ -212,7 +236,7 @@ class Pocket:
             "entry": entry.as_json(),
             "doubts": [doubt.as_json() for doubt in entry.doubts],
             "hearing": None if heard is None else heard.as_json(),
-            "author": "builder",
+            "author": BUILDER,
         }
         if heard is not None and not heard.covered:
             remark = NOT_UNDERSTOOD
@@ -233,7 +257,7 @@ class Pocket:
         return _reply(meant, acts, lines, last.id)
 
     def _scratch(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        body = {"why": meant.said, "over": list(last.heads(WITHDRAWN)), "author": "builder"}
+        body = {"why": meant.said, "over": list(last.heads(WITHDRAWN)), "author": BUILDER}
         act = {"act": "withdraw", "target": last.id, "body": body}
         return [act], (f"scratched: {shown(last.entry)}",)
 

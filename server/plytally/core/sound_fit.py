@@ -48,7 +48,7 @@ def strangeness(heard: Sounded) -> float:
     longest = LONGEST_WORD * FRAMES_A_SECOND
     if heard.phones is None or not spoken or any(p.end - p.start > longest for p in spoken):
         return math.inf
-    return _mean(spoken, lost(heard))
+    return mean_of(spoken, lost(heard))
 
 
 def strange_words(heard: Sounded) -> frozenset[int]:
@@ -82,7 +82,7 @@ def misfit(heard: Sounded, start: int, there: Sequence[str], instead: Sequence[s
     changed = [at for at, other in enumerate(beside(there, instead), start) if other]
     if not changed or heard.phones is None:
         return 0.0
-    return _mean([heard.path.spoken[at] for at in changed], lost(heard))
+    return mean_of([heard.path.spoken[at] for at in changed], lost(heard))
 
 
 def lost(heard: Sounded) -> list[float]:
@@ -106,7 +106,7 @@ def _strange_numbers(spoken: Sequence[Piece], each: Sequence[float]) -> Iterator
     """The words of each number that as a whole sounds like something else."""
     for is_number, run in groupby(enumerate(spoken), key=lambda numbered: is_number_word(numbered[1].text)):
         words = tuple(run)
-        if is_number and _mean([piece for _, piece in words], each) > STRANGE_NUMBER:
+        if is_number and mean_of([piece for _, piece in words], each) > STRANGE_NUMBER:
             yield from (at for at, _ in words)
 
 
@@ -115,7 +115,7 @@ def _nearest(spoken: Sequence[Piece], frame: int) -> int:
     return away.index(min(away))
 
 
-def _mean(pieces: Sequence[Piece], each: Sequence[float]) -> float:
+def mean_of(pieces: Sequence[Piece], each: Sequence[float]) -> float:
     """The mean over the pieces' frames."""
     frames = sum(piece.end - piece.start for piece in pieces)
     return sum(sum(each[piece.start : piece.end]) for piece in pieces) / max(1, frames)

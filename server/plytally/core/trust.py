@@ -88,3 +88,10 @@ def trust(sort: str, margin: float, misfit: float = 0.0, rule: Rule = ANYBODY) -
     by = rule.weights[sort]
     far = max(-FURTHEST_FROM_TIE, min(FURTHEST_FROM_TIE, margin)) / UNIT
     return 1 / (1 + math.exp(-(by.tie + by.margin * far - by.misfit * max(0.0, misfit))))
+
+
+def margin_of(sort: str, trusted: float, misfit: float = 0.0, rule: Rule = ANYBODY) -> float:
+    """The margin at which a word is trusted so far: the other way round, for what `trust` can tell apart."""
+    by = rule.weights[sort]
+    odds = math.log(trusted / (1 - trusted))
+    return min(FURTHEST_FROM_TIE, UNIT * (odds - by.tie + by.misfit * max(0.0, misfit)) / by.margin)

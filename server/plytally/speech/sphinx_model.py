@@ -7,6 +7,7 @@ codebook in its own way. The files are those of CMU Sphinx 3 and of the compress
 
 from __future__ import annotations
 
+import hashlib
 import math
 from dataclasses import dataclass
 from functools import lru_cache
@@ -61,11 +62,13 @@ def embedded_model() -> SphinxModel:
 def means_file(means: Array, *, from_notes: bool = False) -> bytes:
     """Means as the file that the engine reads by its setting `mean`.
 
-    `from_notes` is kept in it: the voice read no sentences aloud, so not every number was heard of it.
+    `from_notes` is kept in it: the voice read no sentences aloud, so not every number was heard of it. The
+    model that it is for is named by a hash.
     """
     codebooks, streams, densities, width = means.shape
     head = [0x11223344, codebooks, streams, densities, *[width] * streams, means.size]
-    lines = b"s3\nversion 1.0\n" + (_FROM_NOTES if from_notes else b"") + _HEAD_ENDS
+    lines = b"s3\nversion 1.0\n" + (_FROM_NOTES if from_notes else b"")
+    lines += f"model {_model_mark()}\n".encode() + _HEAD_ENDS
     return lines + np.array(head, "<i4").tobytes() + means.astype("<f4").tobytes()
 
 
@@ -73,6 +76,12 @@ def is_from_notes(file: Path) -> bool:
     """Whether the means in this file are of a voice that read nothing aloud."""
     with file.open("rb") as opened:
         return _FROM_NOTES in opened.read(len(b"s3\nversion 1.0\n" + _FROM_NOTES))
+
+
+@lru_cache(maxsize=1)
+def _model_mark() -> str:
+    """Tells the model that a voice is fitted to from those of other versions of the engine."""
+    return hashlib.sha256((model_folder() / "means").read_bytes()).hexdigest()[:16]
 
 
 def _densities(file: Path) -> Array:

@@ -18,14 +18,17 @@ from plytally.workshop.taught import Words, rows_of, standing_words
 RESINS = "resin_times"
 
 
-def print_copy(log: BuildLog) -> Mapping[str, Any]:
-    """The schedule that counts now as plain JSON (None while there is none), words by list, pot lives."""
+def print_copy(log: BuildLog, *, by_sound_alone: bool = False) -> Mapping[str, Any]:
+    """The schedule that counts now as plain JSON (None while there is none), words by list, pot lives.
+
+    With `by_sound_alone` phones, too, hear without regard to what goes on in the shop.
+    """
     schedule = PrintShelf(log.folder, log.documents).current()
     return {
         "print": schedule.as_json() if schedule.parts else None,
         "words": own_words(log, schedule),
         "resin_times": resin_times(log.documents).as_json(),
-    }
+    } | ({"by_sound_alone": True} if by_sound_alone else {})
 
 
 def resin_times(documents: Documents) -> ResinTimes:
