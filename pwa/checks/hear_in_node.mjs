@@ -23,7 +23,7 @@ for (const name of readdirSync(folder).sort()) {
   console.log(JSON.stringify({ name, sounded, hearing }));
   const against = JSON.parse((await lines.next()).value);
   const second = process.cpuUsage();
-  const weighed = against.hearing ? null : listener.weigh(against);
+  const weighed = against.hearing ? null : listener.weigh(against, () => 0); // it has all the time
   console.log(JSON.stringify({ weighed, weighing: spent(second) }));
 }
 process.exit(0);
