@@ -1,6 +1,7 @@
 """A voice learnt: on numbers made by hand, then on speech through the real engine."""
 
 from contextlib import closing
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +16,8 @@ from plytally.speech.conditioning import conditioned
 from plytally.speech.sphinx_model import SphinxModel, embedded_model, means_file, model_folder
 from plytally.speech.voice_fit import (
     LEAST_GAIN,
+    LOOSE,
+    STIFF,
     TooLittleSpeech,
     VoiceMap,
     fit,
@@ -73,6 +76,24 @@ def test_phones_that_were_not_heard_move_with_the_rest_and_stay_finite():
     means = fitted_means([spoken(MADE, voice_of(7))], MADE)
     assert np.isfinite(means).all()
     assert np.abs(means[0] - MADE.means[0]).max() > 0
+
+
+def test_a_little_speech_that_is_none_of_the_models_bends_it_less():
+    notes = [spoken(MADE, VoiceMap.none(), frames=40, seed=at) for at in range(8)]
+    odd = [
+        replace(n, features=n.features + np.random.default_rng(at).normal(0, 6, (40, 3, 13)))
+        for at, n in enumerate(notes)
+    ]
+    loose, stiff = fitted_map(odd, MADE, LOOSE), fitted_map(odd, MADE, STIFF)
+    assert np.abs(stiff.matrices - np.eye(13)).max() < np.abs(loose.matrices - np.eye(13)).max()
+
+
+@pytest.mark.parametrize("seed", [7, 8])
+def test_of_the_two_the_one_is_kept_by_which_the_notes_held_back_are_likelier(seed):
+    notes = [spoken(MADE, voice_of(seed), seed=at) for at in range(8)]
+    shown, held = notes[:3] + notes[4:7], [notes[3], notes[7]]
+    likely = [likelihood(held, MADE, fitted_means(shown, MADE, each)) for each in (LOOSE, STIFF)]
+    assert fit(notes, MADE).gain == pytest.approx(max(likely) - likelihood(held, MADE, MADE.means))
 
 
 def test_too_little_speech_is_told():

@@ -9,7 +9,8 @@ Language 9 (1995), pp. 171-185. Two minutes of speech are enough for 13 × 14 nu
 Maximum a posteriori: J.-L. Gauvain and C.-H. Lee, "Maximum a posteriori estimation for multivariate Gaussian
 mixture observations of Markov chains", IEEE Trans. Speech and Audio Processing 2 (1994), pp. 291-298.
 
-Every fourth note is held back: a voice is only worth keeping if it makes those likelier.
+Every fourth note is held back: a voice is only worth keeping if it makes those likelier. They also say how
+far the map may bend: little speech of a person bears less than much of it, or than a program's.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ LEAST_GAIN = 0.5
 _TRUST = 10.0
 """Frames: a density heard so long lies half way between the moved model and what was heard."""
 
-_STIFFNESS = 10.0
+LOOSE, STIFF = 10.0, 1000.0
 """As if so many densities' worth of frames had asked for no change: what little speech does not say stays."""
 
 
@@ -106,9 +107,12 @@ def fit(notes: Sequence[Aligned], model: SphinxModel) -> Fitted:
             f"{FEWEST_NOTES} notes and {FEWEST_SECONDS:.0f} seconds on"
         )
     held = [note for at, note in enumerate(notes) if is_held_back(at)]
-    trial = fitted_means([note for at, note in enumerate(notes) if not is_held_back(at)], model)
-    gain = likelihood(held, model, trial) - likelihood(held, model, model.means)
-    return Fitted(fitted_means(notes, model), len(notes), seconds, gain, trial)
+    shown = [note for at, note in enumerate(notes) if not is_held_back(at)]
+    trials = {stiffness: fitted_means(shown, model, stiffness) for stiffness in (LOOSE, STIFF)}
+    likely = {stiffness: likelihood(held, model, trial) for stiffness, trial in trials.items()}
+    best = max(likely, key=likely.__getitem__)
+    gain = likely[best] - likelihood(held, model, model.means)
+    return Fitted(fitted_means(notes, model, best), len(notes), seconds, gain, trials[best])
 
 
 def is_held_back(at: int) -> bool:
@@ -116,19 +120,19 @@ def is_held_back(at: int) -> bool:
     return at % HELD_BACK == HELD_BACK - 1
 
 
-def fitted_means(notes: Iterable[Aligned], model: SphinxModel) -> Array:
+def fitted_means(notes: Iterable[Aligned], model: SphinxModel, stiffness: float = LOOSE) -> Array:
     """The means of the model's densities in this voice."""
     notes = tuple(notes)
-    means = fitted_map(notes, model).of(model.means)
+    means = fitted_map(notes, model, stiffness).of(model.means)
     counts = _counted(notes, model, means)
     return np.asarray((_TRUST * means + counts.sums) / (_TRUST + counts.often[..., None]))
 
 
-def fitted_map(notes: Iterable[Aligned], model: SphinxModel) -> VoiceMap:
+def fitted_map(notes: Iterable[Aligned], model: SphinxModel, stiffness: float = LOOSE) -> VoiceMap:
     """The map that makes the notes likeliest, by expectation and maximisation from no map at all."""
     notes, voice = tuple(notes), VoiceMap.none()
     for _ in range(ROUNDS):
-        voice = _maximised(_counted(notes, model, voice.of(model.means)), model)
+        voice = _maximised(_counted(notes, model, voice.of(model.means)), model, stiffness)
     return voice
 
 
@@ -162,7 +166,7 @@ def _counted_note(note: Aligned, model: SphinxModel, means: Array, norms: Array)
     return _Counts(often, sums, total, note.frames)
 
 
-def _maximised(counts: _Counts, model: SphinxModel) -> VoiceMap:
+def _maximised(counts: _Counts, model: SphinxModel, stiffness: float) -> VoiceMap:
     """Row by row: each number of a mean has its own variance, so each row is a system of 14 equations."""
     none = VoiceMap.none()
     matrices, offsets = none.matrices.copy(), none.offsets.copy()
@@ -176,7 +180,7 @@ def _maximised(counts: _Counts, model: SphinxModel) -> VoiceMap:
             unchanged = np.eye(WIDTH + 1)[row]
             left = (extended * (often * precisions[:, row])[:, None]).T @ extended
             right = (sums[:, row] * precisions[:, row]) @ extended
-            stiff = _STIFFNESS * np.eye(WIDTH + 1)
+            stiff = stiffness * np.eye(WIDTH + 1)
             solved = np.linalg.solve(left + stiff, right + stiff @ unchanged)
             matrices[stream, row], offsets[stream, row] = solved[:-1], solved[-1]
     return VoiceMap(matrices, offsets)
