@@ -57,9 +57,8 @@ def _schedule(reading: Reading, tree: Node) -> Schedule:
     if not reading.problems or fields:
         for needed in _NEEDED:
             if _is_empty(fields.get(needed, NOTHING)):
-                reading.complain(
-                    fields.get(needed, tree), f"the schedule needs '{needed}:' at the left margin"
-                )
+                where = "filled in: nothing stands behind it" if needed in fields else "at the left margin"
+                reading.complain(fields.get(needed, tree), f"the schedule needs '{needed}:' {where}")
     orientations = named(reading, fields.get("orientations", NOTHING), "an orientation")
     items = named(reading, fields.get("items", NOTHING), "an item")
     materials = tuple(_materials(reading, fields.get("materials", NOTHING)))

@@ -152,7 +152,10 @@ class Carrier:
             foreseen = isinstance(problem, RecordError | ScheduleError | StoreError)
             log.warning("not_carried", way=job.way, error=type(problem).__name__)
             why = told_to_the_desk(problem) if foreseen else "a fault of the server; the log is as it was"
-            job.why, job.state = why.replace(f"{self._folder}/", ""), "failed"
+            job.why, job.state = (
+                why.replace(f"{self._folder}/", "").replace(f"{job.id}.unpacked/", ""),
+                "failed",
+            )
 
     def _write(self, job: Job) -> None:
         reading = read_folder(self._bench.log.folder, job.step("reading the log"))

@@ -80,21 +80,21 @@ function Fields({ entry }: { entry: Entry }) {
     <section aria-label="Fields">
       <dl class="fields">
         <div><dt>kind</dt><dd>{entry.kind_told}</dd></div>
-        {given.map((each) => <Field key={each.field} each={each} />)}
+        {given.map((each) => <Field key={each.field} each={each} fixable={entry.withdrawn === null} />)}
       </dl>
       {rest.length > 0 && entry.withdrawn === null && (
-        <details><summary>Other fields of this kind</summary><dl class="fields">{rest.map((each) => <Field key={each.field} each={each} />)}</dl></details>
+        <details><summary>Other fields of this kind</summary><dl class="fields">{rest.map((each) => <Field key={each.field} each={each} fixable />)}</dl></details>
       )}
     </section>
   );
 }
 
-function Field({ each }: { each: FieldTold }) {
+function Field({ each, fixable }: { each: FieldTold; fixable: boolean }) {
   return (
     <div class={each.in_doubt ? "doubted" : ""}>
       <dt>{each.label}{each.in_doubt && <span aria-hidden="true"> ?</span>}</dt>
       <dd>{each.told || <span class="small">not said</span>}{each.beside && <span class="small"> ({each.beside})</span>}</dd>
-      <dd class="fix"><button data-fix={each.field} aria-label={`correct ${each.label}`} onClick={() => openForm({ kind: "field", field: each.field, doubt: false })}>correct</button></dd>
+      {fixable && <dd class="fix"><button data-fix={each.field} aria-label={`correct ${each.label}`} onClick={() => openForm({ kind: "field", field: each.field, doubt: false })}>correct</button></dd>}
     </div>
   );
 }
@@ -124,6 +124,7 @@ function Change({ each }: { each: Entry["history"][number] }) {
   if (each.field === "taught") return <>taught, in the list {each.after}</>;
   if (each.act === "note") return <>noted: <ins>{each.after}</ins></>;
   if (each.asked.length > 0 && each.before === each.after) return <>put {each.label} in doubt</>;
+  if (each.field === "withdrawn") return each.act === "withdraw" ? <>withdrew it</> : <>brought it back</>;
   if (each.act === "resolve" && (each.after === "nothing" || each.before === each.after)) return <>confirmed {each.label}{each.after !== "nothing" && <>: <ins>{each.after}</ins></>}</>;
   return <>{ACTS[each.act] ?? each.act} {each.label}: {each.before && <><del>{each.before}</del> → </>}<ins>{each.after}</ins></>;
 }
