@@ -18,13 +18,20 @@ from support.desk_days import copied
 from support.shop_computer import ShopComputer
 
 LONGEST_S = 420
-LONG = {"test_whole_tour.py", "test_better_ear.py", "test_better_ear_that_fails.py", "test_your_voice.py"}
-"""Files that take minutes for few tests. They are begun first, so that nobody waits for them at the end."""
+LONG = [
+    *("test_whole_tour.py", "test_better_ear.py", "test_better_ear_that_fails.py", "test_your_voice.py"),
+    *("test_nothing_is_lost.py", "test_calls.py", "test_screens.py", "test_network_that_fails.py"),
+    *("test_storage_that_fails.py", "test_desk_handover.py", "test_desk_day.py", "test_hands_free.py"),
+    *("test_speaking.py", "test_touch_and_microphone.py"),
+]
+"""Files that take minutes, the longest first. They are begun first, so that a run ends with short ones and no
+worker waits long for the other."""
 ROOT = Path(__file__).parents[2]
 
 
 def pytest_collection_modifyitems(items):
-    items.sort(key=lambda item: item.path.name not in LONG)
+    places = {name: place for place, name in enumerate(LONG)}
+    items.sort(key=lambda item: places.get(item.path.name, len(LONG)))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -3,9 +3,9 @@
 import random
 
 import pytest
-from support.devices import Device
+from support.devices import Device, called_act
 
-from plytally.core.clock_acts import called_act, snooze, stop
+from plytally.core.clock_acts import snooze, stop
 from plytally.core.clock_lines import clock_told
 from plytally.core.clocks import ClockBook
 from plytally.core.merge import State

@@ -79,3 +79,9 @@ def raw_note(**changes):
 def fold(*operations):
     """The state that these operations come to."""
     return State().with_operations(operations)
+
+
+def called_act(clock, device, why):
+    """What a phone or the shop computer notes when it has called for a clock."""
+    body = {"field": "called", "value": f"{device} {clock.call}", "over": [], "author": "builder", "why": why}
+    return {"act": "amend", "target": clock.id, "body": body}

@@ -2,10 +2,10 @@
 
 import pytest
 from support.desk_days import OwnProgram
+from support.devices import called_act
 from support.shops import TestShop
 
 from plytally.clock import fresh_id
-from plytally.core.clock_acts import called_act
 from plytally.core.clocks import ClockBook
 
 MIN, H = 60_000, 3_600_000

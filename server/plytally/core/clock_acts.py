@@ -152,11 +152,6 @@ def put_off_act(clock: Running, more_ms: int, why: str, now: Wall) -> tuple[Act,
     return _amend(clock, "due", str(Wall(due, now.offset_min)), clock.over.get("due", ()), why), due
 
 
-def called_act(clock: Running, device: str, why: str) -> Act:
-    """A device called for a clock."""
-    return _amend(clock, "called", f"{device} {clock.call}", (), why)
-
-
 def _amend(clock: Running, field: str, value: str, over: Sequence[str], why: str) -> Act:
     body = {"field": field, "value": value, "over": list(over), "author": "builder", "why": why}
     return {"act": "amend", "target": clock.id, "body": body}
