@@ -9,10 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from plytally.core.entry import FieldValue
 
 Words = tuple[str, ...]
+
+MANY = 6
+"""Of so many options and more only those are tried that can begin with the word that stands there."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +38,13 @@ class Either:
     """One of several."""
 
     options: tuple[Node, ...]
+
+    @cached_property
+    def begins(self) -> tuple[frozenset[str] | None, ...]:
+        """For each option the words that it can begin with, None where that tells nothing."""
+        from plytally.core.beginnings import first_words  # that reads trees, and so stands above this
+
+        return tuple(map(first_words, self.options))
 
 
 @dataclass(frozen=True)
@@ -108,8 +119,10 @@ def match(node: Node, words: Words, at: int, known: Known) -> Iterator[Match]:  
         case Seq(parts):
             yield from _match_all(parts, words, at, known)
         case Either(options):
-            for option in options:
-                yield from match(option, words, at, known)
+            begins = node.begins if len(options) >= MANY else (None,) * len(options)
+            for option, first in zip(options, begins, strict=True):
+                if first is None or (at < len(words) and words[at] in first):
+                    yield from match(option, words, at, known)
         case Maybe(part):
             yield from match(part, words, at, known)
             yield at, ()
