@@ -31,7 +31,7 @@ def learn(shop, device="phone-1"):
     means = embedded_model().means
     heard = tuple(Heard(text, text, text) for text in "abcdefgh")
     Voices(shop.inside.bench).keep(device, Learnt(Fitted(means, 8, 60.0, 9.0, np.zeros(1)), heard))
-    return means_file(means)
+    return means_file(means, from_notes=True)
 
 
 def test_a_reading_is_kept_over_a_restart(shop):

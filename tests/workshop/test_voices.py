@@ -165,6 +165,8 @@ def test_enough_notes_have_a_voice_learnt_unasked_and_twice_as_many_anew(bench, 
     device = bench.log.device
     teach(bench, FIRST_UNASKED - 1)
     assert not work.learn_next()
+    assert voices.knows(device)
+    assert [each["device"] for each in voices.all()] == [device]
     assert voices.told(device)["unasked"] == {"on": True, "notes": FIRST_UNASKED - 1, "of": FIRST_UNASKED}
     teach(bench, 1)
     assert work.learn_next()

@@ -92,18 +92,20 @@ class Voices:
         }
 
     def all(self) -> list[Json]:
-        """The same of every phone that read aloud or whose voice was learnt."""
+        """The same of every phone that read aloud, whose voice was learnt, or whose notes teach it."""
         with self._log.documents.table(VOICES) as table:
             devices = dict.fromkeys(row["device"] for row in table.all())
         with self._log.documents.table(READINGS) as table:
             devices |= dict.fromkeys(row["device"] for row in table.all())
+        noted = dict.fromkeys(logged.device for logged in self._log.state.order)
+        devices |= dict.fromkeys(device for device in noted if self._lessons.of(device))
         return [self.told(device) for device in devices]
 
     def knows(self, device: str) -> bool:
-        """Whether this phone read aloud, or its voice was learnt or switched."""
+        """Whether this phone read aloud, its voice was learnt or switched, or its notes teach it."""
         with self._log.documents.table(VOICES) as table:
             has_row = table.contains(where("device") == device)
-        return has_row or bool(self._readings(device))
+        return has_row or bool(self._readings(device) or self._lessons.of(device))
 
     def want(self, device: str) -> None:
         """Ask for the voice to be learnt anew."""
