@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import click
 from rich.console import Console
@@ -22,7 +23,7 @@ from plytally.opened import opened
 from plytally.options import data_option
 from plytally.showing import show_log, show_reply
 
-out = Console(highlight=False, soft_wrap=True)
+out = Console(highlight=False, soft_wrap=True, emoji=False)
 
 
 HOMES = {
@@ -53,15 +54,22 @@ HOMES = {
 """The commands that are not written here: each is loaded when it is called."""
 
 
-@click.group(cls=LateGroup, homes={name: f"plytally.{home}" for name, home in HOMES.items()})
+class Commands(LateGroup):
+    """The group of all commands: whatever one of them shows, its help and its errors too, is text alone."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run the command that the words name."""
+        with only_text():
+            return super().main(*args, **kwargs)
+
+
+@click.group(cls=Commands, homes={name: f"plytally.{home}" for name, home in HOMES.items()})
 @click.version_option(__version__)
-@click.pass_context
-def main(context: click.Context) -> None:
+def main() -> None:
     """Say what you laid; keep the log; know what the print still asks for.
 
     plytally advises. The plans, the builder and the inspector decide.
     """
-    context.with_resource(only_text())
 
 
 @main.command()
@@ -70,6 +78,8 @@ def main(context: click.Context) -> None:
 @telling_failures
 def note(text: Sequence[str], data: Path) -> None:
     """Take a typed note, as if it had been spoken."""
+    if not " ".join(text).strip():
+        raise click.UsageError("there are no words in it; say what was done: plytally note bagged the spar")
     with opened(data) as bench:
         show_reply(out, bench.take(typed(" ".join(text))))
 
@@ -105,7 +115,10 @@ def left_off(where: Sequence[str], data: Path) -> None:
 def log(as_json: bool, last: int | None, data: Path) -> None:
     """All entries in the order in which they were done, with their open doubts."""
     with opened(data) as bench:
-        show_log(out, bench.log.state.order[-last if last else 0 :], as_json=as_json)
+        entries = bench.log.state.order[-last if last else 0 :]
+        show_log(out, entries, as_json=as_json)
+        if not entries and not as_json:
+            click.echo(f"nothing is noted yet in {data}")
 
 
 @main.command()
@@ -118,7 +131,7 @@ def log(as_json: bool, last: int | None, data: Path) -> None:
 def word(list_name: str, name: str, said_as: Sequence[str], take_back: bool, data: Path) -> None:
     """Add a word of your own: a NAME in one of the LISTs (materials, items …) and how it is said.
 
-    Example: plytally word materials "kevlar cloth" "kevlar" "aramid cloth"
+    Example: plytally word materials "aramid cloth" "aramid" "aramid bid"
     """
     with opened(data) as bench:
         if take_back:

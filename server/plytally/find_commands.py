@@ -23,20 +23,21 @@ from plytally.workshop.finding import STANDS, Finder
 from plytally.workshop.places import UnknownPlace
 
 DAY = click.DateTime(["%Y-%m-%d"])
+KIND = click.Choice(sorted(KINDS))
 SIGNS = {"open": "?", "unseen": " ", "accepted": "+", "withdrawn": "x"}
 
 
 @click.command()
 @click.argument("words", nargs=-1)
 @click.option("--at", default="", help='Every entry that ever touched a place: "left elevator spar".')
-@click.option("--kind", type=click.Choice(sorted(KINDS)), help="Entries of one kind.")
+@click.option("--kind", type=KIND, metavar="KIND", help=f"Of one kind: {', '.join(KIND.choices)}.")
 @click.option("--material", default="", help="The material, as it is on the print.")
 @click.option("--resin", default="", help="The resin.")
 @click.option("--batch", default="", help="The batch, of cloth or resin.")
 @click.option("--author", default="", help="Who noted it, by role.")
 @click.option("--stands", type=click.Choice(STANDS), help="How it stands at the desk.")
-@click.option("--from", "first_day", type=DAY, help="The first day, such as 2026-03-01.")
-@click.option("--to", "last_day", type=DAY, help="The last day.")
+@click.option("--from", "first_day", type=DAY, metavar="DAY", help="The first day, such as 2026-03-01.")
+@click.option("--to", "last_day", type=DAY, metavar="DAY", help="The last day.")
 @click.option("--photos", is_flag=True, help="Only entries with a photo.")
 @click.option("--last", "limit", type=click.IntRange(1, 200), default=50, show_default=True, help="At most.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line, a line an entry.")

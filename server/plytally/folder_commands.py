@@ -11,16 +11,18 @@ from plytally.clock import Clock, MachineClock, fresh_id
 from plytally.failing import LOG_DAMAGED, telling_failures
 from plytally.options import data_option
 from plytally.progress import counting
+from plytally.record.errors import NoLog
 from plytally.showing import counted, show_report
 from plytally.store.backup import backup as make_backup
 from plytally.store.backup import restore as restore_from
+from plytally.store.journal import JOURNAL_NAME
 from plytally.store.log import BuildLog
 from plytally.store.repair import repair as mend
 from plytally.store.verify import verify as verify_folder
 from plytally.web.phones import Phones
 from plytally.web.visits import Visits
 
-out = Console(highlight=False, soft_wrap=True)
+out = Console(highlight=False, soft_wrap=True, emoji=False)
 
 
 @click.command()
@@ -29,6 +31,8 @@ out = Console(highlight=False, soft_wrap=True)
 @telling_failures
 def verify(repair: bool, data: Path) -> None:
     """Check every line of the log and every kept sound and photo against its hash."""
+    if not (data / JOURNAL_NAME).is_dir():
+        raise NoLog(f"{data} holds no log, so nothing was looked at; name its folder with --data")
     with counting("reading") as step:
         report = mend(data, fresh_id, step) if repair else verify_folder(data, step)
     show_report(out, report, mended=repair)

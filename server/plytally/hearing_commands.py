@@ -22,7 +22,7 @@ from plytally.speech.engines import open_engine
 from plytally.workshop.demo import run_demo
 from plytally.workshop.hearing_files import hear_file
 
-out = Console(highlight=False, soft_wrap=True)
+out = Console(highlight=False, soft_wrap=True, emoji=False)
 
 
 @click.command()
@@ -33,6 +33,9 @@ out = Console(highlight=False, soft_wrap=True)
 @telling_failures
 def demo(data: Path | None, history: bool, day: Path | None, engine: str, model: Path | None) -> None:
     """Hear the demo's recordings and show the entries made and the plies then owed."""
+    for folder, option in ((data, "--data"), (day, "--day")):
+        if folder is not None and folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise click.BadParameter(f"{folder} is not empty; name a new folder", param_hint=option)
     if day is not None:
         tell_day(out, day)
         return

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-import click
 import structlog
 from rich.console import Console
 
@@ -46,8 +45,6 @@ def tell_history(out: Console, folder: Path) -> None:
 
 def tell_day(out: Console, folder: Path) -> None:
     """Make the day into a new log in `folder`, and say what to do with it."""
-    if folder.exists() and any(folder.iterdir()):
-        raise click.BadParameter(f"{folder} is not empty; name a new folder", param_hint="--day")
     with _quietly(), make_day(folder) as bench:
         for line in told(bench):
             out.print(line, markup=False)

@@ -19,6 +19,7 @@ def data_option(command: Command) -> Command:
         envvar="PLYTALLY_DATA",
         default=Path.home() / "plytally",
         show_default="~/plytally",
+        show_envvar=True,
         help="The folder that holds the log.",
     )(command)
 
@@ -29,6 +30,7 @@ def sound_alone_option(command: Command) -> Command:
         "--by-sound-alone",
         is_flag=True,
         envvar="PLYTALLY_BY_SOUND_ALONE",
+        show_envvar=True,
         help="Hear without regard to the part at work and to what the print asks there.",
     )(command)
 
@@ -39,6 +41,7 @@ def engine_options(command: Command) -> Command:
         "--model",
         type=click.Path(path_type=Path),
         envvar="PLYTALLY_VOSK_MODEL",
+        show_envvar=True,
         help="A folder with a Vosk model; see models_readme.",
     )
     engine = click.option(

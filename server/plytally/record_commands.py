@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 import click
@@ -26,13 +26,15 @@ from plytally.workshop.phone_file import take_phone_file
 from plytally.workshop.record_copy import content_of, scope_of
 from plytally.workshop.stock_shelf import TABLE, stock_in, take_stock
 
-_DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
-
 
 def a_day(context: click.Context, parameter: click.Parameter, value: str) -> str:
     """A day as it stands in the log."""
-    if value and not _DAY.fullmatch(value):
-        raise click.BadParameter(f"{value!r} is no day; write it like 2026-03-14")
+    if value:
+        try:
+            if date.fromisoformat(value).isoformat() != value:
+                raise ValueError
+        except ValueError as problem:
+            raise click.BadParameter(f"{value!r} is no day; write it like 2026-03-14") from problem
     return value
 
 
@@ -44,10 +46,23 @@ def now() -> Wall:
 
 @click.command()
 @click.argument("out", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--part", "parts", multiple=True, help="Only this part; may be given again. Left out: all.")
-@click.option("--from", "first", default="", callback=a_day, help="Only from this day on, like 2026-03-14.")
-@click.option("--to", "last", default="", callback=a_day, help="Only up to this day.")
-@click.option("--paper", type=click.Choice([*PAPERS]), default="a4", show_default=True)
+@click.option(
+    "--part",
+    "parts",
+    multiple=True,
+    metavar="PART",
+    help="Only this part; again for more. Left out: all.",
+)
+@click.option(
+    "--from",
+    "first",
+    default="",
+    callback=a_day,
+    metavar="DAY",
+    help="Only from this day, like 2026-03-14.",
+)
+@click.option("--to", "last", default="", callback=a_day, metavar="DAY", help="Only up to this day.")
+@click.option("--paper", type=click.Choice([*PAPERS]), default="a4", show_default=True, help="Its size.")
 @data_option
 @telling_failures
 def record(out: Path, parts: Sequence[str], first: str, last: str, paper: str, data: Path) -> None:
@@ -55,6 +70,8 @@ def record(out: Path, parts: Sequence[str], first: str, last: str, paper: str, d
 
     It reads the log as it stands, also while the server runs. It is no approval.
     """
+    if first and last and first > last:
+        raise click.UsageError(f"--from {first} is after --to {last}")
     with counting("reading the log") as step:
         reading = read_folder(data, step)
     content = content_of(reading, scope_of(reading, parts, first, last), now())

@@ -20,7 +20,7 @@ from plytally.core.revised import effects, effects_told
 from plytally.core.revisions import changes, changes_told
 from plytally.core.schedule import Schedule
 from plytally.core.shop.cautions import DECIDE
-from plytally.core.telling import finding_told, place_told
+from plytally.core.telling import day_told, finding_told, place_told
 from plytally.failing import telling_failures
 from plytally.opened import opened
 from plytally.options import data_option
@@ -146,5 +146,5 @@ def _summary(taken: Schedule) -> str:
 
 
 def _heading(bench: Bench) -> str:
-    print_, day = bench.schedule, str(bench.now())[:10]
+    print_, day = bench.schedule, day_told(str(bench.now()))
     return f"{print_.aircraft or 'no print'}, print revision {print_.revision or '-'}: checklist of {day}"

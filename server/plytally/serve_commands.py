@@ -37,15 +37,24 @@ from plytally.workshop.second_hearing import SecondHearing
 from plytally.workshop.voice_work import VoiceWork
 from plytally.workshop.voices import Voices
 
+A_PORT = click.IntRange(0, 65535)
 ASK = "An address at which push services may reach you, mailto:… or https:… (nothing for none)"
 
 
 @click.command()
-@click.option("--port", default=DESK_PORT, show_default=True, help="The desk's port on this machine; 0: any.")
+@click.option(
+    "--port",
+    type=A_PORT,
+    default=DESK_PORT,
+    show_default=True,
+    help="The desk's port on this machine; 0: any.",
+)
 @click.option("--lan", is_flag=True, help="Also serve phones on the local network, over TLS.")
 @click.option("--name", help="This machine's name for phones, such as shop.local.")
 @click.option("--lan-host", default="0.0.0.0", show_default=True, help="The address phones reach.")  # noqa: S104
-@click.option("--lan-port", default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any.")
+@click.option(
+    "--lan-port", type=A_PORT, default=PHONE_PORT, show_default=True, help="The port phones reach; 0: any."
+)
 @click.option("--hear/--no-hear", default=True, help="Hear arriving recordings a second time.")
 @click.option("--contact", help="For push services: mailto:you@… or https:…; kept. Asked for at first.")
 @click.option(
@@ -54,12 +63,14 @@ ASK = "An address at which push services may reach you, mailto:… or https:… 
     multiple=True,
     metavar="ORIGIN",
     envvar="PLYTALLY_PUSH_RELAY",
+    show_envvar=True,
     help="A push service of your own on your network, https://HOST:PORT, to which calls may go.",
 )
 @click.option(
     "--phone-model",
     type=click.Path(path_type=Path),
     envvar="PLYTALLY_PHONE_MODEL",
+    show_envvar=True,
     help="A folder with a Vosk model to offer to phones; left out, the one that hears here.",
 )
 @data_option

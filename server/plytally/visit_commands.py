@@ -26,7 +26,13 @@ from plytally.workshop.record_copy import scope_of
 @click.option(
     "--for", "name", default="the inspector", show_default=True, help="Whom it is for, for your list."
 )
-@click.option("--days", type=click.IntRange(LEAST_DAYS, MOST_DAYS), default=USUAL_DAYS, show_default=True)
+@click.option(
+    "--days",
+    type=click.IntRange(LEAST_DAYS, MOST_DAYS),
+    default=USUAL_DAYS,
+    show_default=True,
+    help="How long.",
+)
 @click.option("--end", metavar="VISIT", help="End a visit now; its link opens nothing any more.")
 @data_option
 @telling_failures

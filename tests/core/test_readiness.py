@@ -90,7 +90,7 @@ def test_a_step_that_waits_is_told_with_its_reason():
     assert bench_told(first, NOW) == (
         "right elevator spar, E2: 7 BID at 45 on the fore face at hinge 1, hinge 2, hinge 3: not before "
         "23 March 2026, 08:00, unless you go on wet on wet: 3 BID laid on right elevator spar, fore face "
-        "2 hours ago cures 24 h (common practice, no source)"
+        "2 hours ago cures 24 h (epoxy, by the print)"
     )
 
 

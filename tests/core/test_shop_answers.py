@@ -53,16 +53,16 @@ def test_every_question_that_can_be_said_has_its_answer():
         ("how many plies for eighty thousandths", "8 plies of BID (first on the print), 3.2 mil"),
         ("how many plies of uni make point oh eight", "9 plies of UNI, 0.001 in (0.0254 mm) over"),
         ("how much resin for two plies bid on three square feet", "168.1 g (5.928 oz) of resin"),
-        ("how much resin do two plies of bid take", "on 1 ft2: 56.02 g"),
+        ("how much resin do two plies of bid take", "on 1 ft²: 56.02 g"),
         ("what is the most vacuum i can pull at five thousand feet", "at 5000 ft a gauge can show 24.9 inHg"),
         ("how much vacuum can i pull", "at sea level (say the elevation for yours)"),
         ("can i pull twenty two inches at nine thousand feet", "22 inHg is not possible here"),
         ("can i pull twenty two inches at five thousand feet", "22 inHg is possible here"),
         ("what does twenty two inches press with", "presses with 10.81 psi (74.5 kPa): 1556 lbf"),
-        ("how hard does fifteen inches press on two square feet", "on 2 ft2"),
+        ("how hard does fifteen inches press on two square feet", "on 2 ft²"),
         (
             "how long is the pot life at ninety degrees",
-            "at 90 degF: 10 min, by a usual 20 min at 72 degF (common practice, no source)",
+            "at 90 °F: 10 min, by a usual 20 min at 72 °F (common practice, no source)",
         ),
         ("how much hardener for eighty grams of epoxy at four to one", "20 g (0.7055 oz) of hardener"),
         ("how much hardener for eighty grams", "at what ratio? No cup is noted with one"),
@@ -99,11 +99,12 @@ def test_the_makers_pot_life_once_kept_is_where_the_answer_starts(phone):
     phone.keeps_sum("time-at", {"temperature": "90 degF", "maker": [["77 degF", "40 min"]]})
 
     assert phone.says("how long is the pot life at ninety five degrees")[0].startswith(
-        "pot life at 95 degF: 20 min, by 40 min at 77 degF (the maker's sheet)."
+        "pot life at 95 °F: 20 min, by 40 min at 77 °F (the maker's sheet)."
     )
 
 
-def test_a_pot_life_once_kept_also_runs_the_clock_of_the_next_cup(phone):
+def test_a_pot_life_once_kept_also_runs_the_clock_of_the_next_cup_where_the_print_has_none():
+    phone = Phone({name: value for name, value in PRINT.items() if name != "resins"})
     phone.keeps_sum("time-at", {"temperature": "90 degF", "maker": [["77 degF", "40 min"]]})
     phone.says("shop is seventy seven degrees")
     told = phone.says("mixed eighty grams of epoxy at four to one")
@@ -119,7 +120,7 @@ def test_what_was_left_unsaid_is_taken_from_the_log_and_said_to_be(phone):
     assert (
         "at 5:1 by weight (as last mixed): 20 g" in phone.says("how much hardener for one hundred grams")[0]
     )
-    assert "at 90 degF (shop air, noted" in phone.says("what is the pot life")[0]
+    assert "at 90 °F (shop air, noted" in phone.says("what is the pot life")[0]
     assert "plies of UNI (laid last)" in phone.says("how many plies for eighty thousandths")[0]
 
 

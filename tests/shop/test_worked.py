@@ -49,7 +49,7 @@ def test_every_shop_unit_has_its_si_unit_beside_it_and_the_other_way_round(unit)
         (q("480 g"), "480 g (16.93 oz)"),
         (q("12346 lb"), "12350 lb (5600 kg)"),
         (q("0 mil"), "0 mil (0 mm)"),
-        (q("72 degF"), "72 degF (22.22 degC)"),
+        (q("72 degF"), "72 °F (22.22 °C)"),
         (q("30.00001 min"), "30 min"),
         (Ratio(Decimal(100), Decimal("42.173913")), "100:42.17"),
         (Decimal("1.458333"), "1.458"),
@@ -77,7 +77,7 @@ def test_the_lines_tell_answer_formula_inputs_source_and_caution():
         "source",
         "caution",
     ]
-    assert "6 oz/yd2 (203.4 g/m2)" in lines[2]
+    assert "6 oz/yd² (203.4 g/m²)" in lines[2]
 
 
 def test_json_carries_every_digit_and_the_whole_working():

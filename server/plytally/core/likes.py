@@ -18,7 +18,8 @@ from types import MappingProxyType
 from typing import Any
 
 from plytally.core.entry import FIELDS, Doubt, FieldValue
-from plytally.core.quantities import Dimension, Quantity, UnitError, format_quantity, parse_quantity
+from plytally.core.printed import printed, sign
+from plytally.core.quantities import Dimension, Quantity, UnitError, parse_quantity
 
 ISO, DAY_FIRST, MONTH_FIRST = "iso", "day_month", "month_day"
 DATES = (DAY_FIRST, MONTH_FIRST, ISO)
@@ -57,7 +58,6 @@ _OF: Mapping[str, frozenset[str]] = {
     METRIC: frozenset({"mm", "cm", "m", "g", "kg", "Pa", "hPa", "kPa", "mbar", "degC", "K", "m2", "cm2"}),
     INCH: frozenset({"in", "mil", "ft", "yd", "oz", "lb", "inHg", "psi", "degF", "ft2", "in2", "yd2"}),
 }
-_WRITTEN = {"degF": "°F", "degC": "°C", "m2": "m²", "cm2": "cm²", "ft2": "ft²", "in2": "in²", "yd2": "yd²"}
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -141,7 +141,7 @@ class Likes:
         """A value in figures as it was said, "nothing" for none."""
         if value is None:
             return "nothing"
-        return written(value) if isinstance(value, Quantity) else str(value)
+        return printed(value) if isinstance(value, Quantity) else str(value)
 
     def beside(self, value: object) -> str:
         """The amount in the liked unit, with one digit more than was said; "" where that says nothing new."""
@@ -174,7 +174,7 @@ class Likes:
         unit = self._unit(quantity)
         amount = quantity.amount if unit is None else quantity.to(unit).amount
         symbol = unit or quantity.unit.symbol
-        return f"{amount:,.2f}".rstrip("0").rstrip(".") + f" {_WRITTEN.get(symbol, symbol)}"
+        return f"{amount:,.2f}".rstrip("0").rstrip(".") + f" {sign(symbol)}"
 
     def _unit(self, value: Quantity) -> str | None:
         """The unit to tell an amount in besides its own."""
@@ -207,21 +207,11 @@ def month_told(when: str) -> str:
     return f"{MONTHS[int(when[5:7]) - 1]} {when[:4]}"
 
 
-def written(quantity: Quantity) -> str:
-    """An amount as it was said, its unit as it is printed: "71 °F"."""
-    symbol = quantity.unit.symbol
-    return (
-        f"{quantity.amount:f} {_WRITTEN.get(symbol, symbol)}"
-        if symbol in _WRITTEN
-        else format_quantity(quantity)
-    )
-
-
 def _rounded(value: Quantity, unit: str) -> str:
     digits = max(LEAST_DIGITS, len(value.amount.as_tuple().digits)) + MORE_DIGITS
     amount = value.to(unit).amount
     places = digits - 1 - amount.adjusted() if amount else 0
-    return f"{_plain(round(amount, max(0, places)))} {_WRITTEN.get(unit, unit)}"
+    return f"{_plain(round(amount, max(0, places)))} {sign(unit)}"
 
 
 def _plain(amount: Decimal) -> str:

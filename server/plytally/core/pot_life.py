@@ -16,7 +16,8 @@ from typing import Any
 from plytally.core.cards.curing import POT_LIFE
 from plytally.core.entry import EntryError, value_from_json, value_to_json
 from plytally.core.history import Logged
-from plytally.core.quantities import Quantity, format_quantity, parse_quantity, unit_named
+from plytally.core.printed import printed
+from plytally.core.quantities import Quantity, parse_quantity, unit_named
 from plytally.core.resin_systems import Resin, resin_of
 from plytally.core.schedule import Schedule
 from plytally.core.shop.cure import At, Timed, timed
@@ -126,11 +127,7 @@ def pot_life(
     every = _over(maker, mixed, airs) if any(air.doubted for air in airs) else sure
     due, start = min(sure, every, key=lambda found: found[0])
     row = maker.rows[0]
-    told = [f"{row.time} at {_heat(row.temperature)} is {source}"]
-    if start is None:
-        told.append(NO_AIR)
-    elif start.temperature.si() != row.temperature.si():
-        told.append(f"{_heat(start.temperature)} shop air; {RULE}")
+    told = [f"{_row_told(row)} is {source}", *_air_told(maker, start)]
     told += [DOUBTED] if every[0] < sure[0] else []
     cup, which = times.cup(resin)
     told += [f"more than {which}: it goes sooner than this clock"] if mass and mass.si() > cup.si() else []
@@ -153,16 +150,22 @@ def cure_time(resin: str, since: int, airs: Sequence[Air], times: ResinTimes) ->
     every = _over(system.cures, since, airs)
     due, start = max(sure, every, key=lambda found: found[0])
     row = system.cures.rows[0]
-    told = [f"{row.time} at {_heat(row.temperature)} by the print"]
-    if start is None:
-        told.append(NO_AIR)
-    elif start.temperature.si() != row.temperature.si():
-        told.append(f"{_heat(start.temperature)} shop air; {RULE}")
+    told = [f"{_row_told(row)} by the print", *_air_told(system.cures, start)]
     return PotLife(due, minutes(due - since), "; ".join(told))
 
 
-def _heat(temperature: Quantity) -> str:
-    return format_quantity(temperature).replace(" deg", " °")
+def _row_told(row: At) -> str:
+    return f"{printed(row.time)} at {printed(row.temperature)}"
+
+
+def _air_told(maker: Timed, start: Air | None) -> list[str]:
+    """The air that a clock began with, and by which rule that counts, where it is not the row's own."""
+    if start is None:
+        return [NO_AIR]
+    if start.temperature.si() == maker.rows[0].temperature.si():
+        return []
+    several = f"between that and {_row_told(maker.rows[-1])}" if len(maker.rows) > 1 else RULE
+    return [f"{printed(start.temperature)} shop air; {several}"]
 
 
 def minutes(millis: int) -> Quantity:

@@ -164,6 +164,7 @@ def _units() -> Iterator[Unit]:
 
 UNITS: Mapping[str, Unit] = {unit.symbol: unit for unit in _units()}
 ALSO_WRITTEN = {'"': "in", "″": "in", "°F": "degF", "°C": "degC", "in²": "in2", "ft²": "ft2", "m²": "m2"}
+ALSO_WRITTEN |= {"F": "degF", "C": "degC"}  # as a terminal without a degree sign shows them
 ALSO_WRITTEN |= {"g/m²": "g/m2", "oz/yd²": "oz/yd2", "ml": "mL", "l": "L", "pt": "pint", "g/cm³": "g/cm3"}
 _WRITTEN_QUANTITY = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))\s*([^\s\d.].*?)\s*")
 

@@ -16,11 +16,12 @@ from plytally.core.likes import Likes
 from plytally.core.measures import say_quantity
 from plytally.core.numbers import confusable, read_number, say_number
 from plytally.core.numberwords import TEEN_OR_TY
-from plytally.core.quantities import UNITS, Quantity, Ratio, format_quantity, parse_quantity
+from plytally.core.printed import printed, printed_in
+from plytally.core.quantities import ALSO_WRITTEN, UNITS, Quantity, Ratio, parse_quantity
 from plytally.core.spelled import say_digits
 from plytally.core.telling import day_told
 
-_SYMBOLS = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+_SYMBOLS = "|".join(sorted(map(re.escape, (*UNITS, *ALSO_WRITTEN)), key=len, reverse=True))
 _AMOUNT = re.compile(rf"(?<![\w.:])(-?\d+(?:\.\d+)? (?:{_SYMBOLS}))(?![\w/²])( \(-?[\d.]+ (?:{_SYMBOLS})\))?")
 
 _SHOWN: dict[str, str] = {
@@ -57,11 +58,10 @@ def asked(doubt: Doubt) -> str:
     """The doubt as a question: "plies: nineteen, or ninety?"."""
     if doubt.field == "order":
         return f"order of work: {doubt.why}"
-    if doubt.heard and doubt.runner_up:
-        return f"{_label(doubt.field)}: {doubt.heard}, or {doubt.runner_up}? ({doubt.why})"
-    if doubt.heard:
-        return f"{_label(doubt.field)}: {doubt.heard}? ({doubt.why})"
-    return f"{_label(doubt.field)}? ({doubt.why})"
+    if doubt.field == "text":
+        return f"text: {doubt.heard}? ({doubt.why})"
+    choice = printed_in(", or ".join(filter(None, (doubt.heard, doubt.runner_up))))
+    return f"{_label(doubt.field)}{f': {choice}' if choice else ''}? ({printed_in(doubt.why)})"
 
 
 def asked_aloud(doubt: Doubt) -> str:
@@ -109,7 +109,7 @@ def _label(field: str) -> str:
 
 
 def _figure(value: FieldValue) -> str:
-    return format_quantity(value) if isinstance(value, Quantity) else str(value)
+    return printed(value) if isinstance(value, Quantity) else str(value)
 
 
 def _aloud(value: FieldValue) -> str:

@@ -15,6 +15,7 @@ from plytally.core.cards.own import own_ply
 from plytally.core.crediting import Dated
 from plytally.core.entry import FieldValue
 from plytally.core.pot_life import ROOM, USUAL, USUAL_POT, ResinTimes
+from plytally.core.printed import printed_in
 from plytally.core.quantities import Dimension, Quantity, Ratio, parse_quantity
 from plytally.core.schedule import Schedule
 from plytally.core.shop.amounts import above_zero, quantity
@@ -65,7 +66,7 @@ DECIDE = "the plans and your inspector decide."
 def shop_answer(question: str, said: Said, known: Known) -> tuple[str, ...]:
     """The answer's lines; where the sum is refused, what was wrong and what to do."""
     try:
-        return SHOP_QUESTIONS[question](said, known)
+        return tuple(map(printed_in, SHOP_QUESTIONS[question](said, known)))
     except ShopError as problem:
         return (f"{problem}.",)
 

@@ -117,7 +117,7 @@ class Vocabulary:
             raise VocabularyError(problem)
 
     def with_words(self, words: Mapping[str, Any]) -> Vocabulary:
-        """The vocabulary with a builder's own words added: {"materials": {"kevlar": ["kevlar cloth"]}}.
+        """The vocabulary with a builder's own words added: {"materials": {"aramid": ["aramid cloth"]}}.
 
         A name that is known, in whatever capitals, gets further ways of being said and is spelt as given;
         a new name joins the list. VocabularyError for what is no list of words.

@@ -9,6 +9,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from typing import TypeVar
 
 from plytally.core.history import Logged
@@ -19,7 +20,7 @@ T = TypeVar("T")
 TOLD_EVERY = 500
 
 INDEX_NAME = "find.sqlite"
-FORM = "2"
+FORM = "3"
 """Another number for another form of the index."""
 
 _TABLES = """
@@ -58,18 +59,28 @@ class Index:
         self._progress = progress or (lambda done, whole: None)
         self._mutex, self._ending = threading.RLock(), threading.Event()
         self._open: sqlite3.Connection | None = None
+        self._in_memory = False
 
     def ask(self, question: Callable[[sqlite3.Connection], T]) -> T:
         """What the question finds in the index, which is brought up to date first.
 
-        A file that SQLite cannot read is thrown away, and the question asked once more.
+        A file that SQLite cannot read is thrown away, and the question asked once more. Where none can be
+        written, as on a full disk, the index is made in memory.
         """
+        with self._mutex, suppress(sqlite3.DatabaseError, OSError):
+            return question(self._caught_up())
+        with self._mutex, suppress(sqlite3.DatabaseError, OSError):
+            self.throw_away()
+            return question(self._caught_up())
         with self._mutex:
+            self._give_back()
+            self._in_memory = True
             try:
                 return question(self._caught_up())
             except sqlite3.DatabaseError:
-                self.throw_away()
-                return question(self._caught_up())
+                self._give_back()
+                self._in_memory = False
+                raise
 
     def throw_away(self) -> None:
         """Forget the index; the next question builds it anew."""
@@ -105,10 +116,10 @@ class Index:
 
     def _database(self) -> sqlite3.Connection:
         if self._open is None:
-            fresh = not self._path.exists()
-            if fresh:
+            if not self._in_memory:
                 self._path.touch(mode=0o600)
-            self._open = sqlite3.connect(self._path, check_same_thread=False, isolation_level=None)
+            where = ":memory:" if self._in_memory else self._path
+            self._open = sqlite3.connect(where, check_same_thread=False, isolation_level=None)
             self._open.execute("PRAGMA journal_mode = WAL")
             self._open.execute("PRAGMA synchronous = NORMAL")
             self._open.execute("PRAGMA cache_size = -65536")

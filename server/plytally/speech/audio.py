@@ -71,7 +71,7 @@ def decode(source: bytes | Path, name: str = "", longest: float = LONGEST_SECOND
     raises SoundTooLong as soon as that is known, before the rest is decoded. EmptySound where nothing was
     recorded, another AudioError for what is no sound.
     """
-    name = name or (source.name if isinstance(source, Path) else "the recording")
+    name = name or (source.name or str(source) if isinstance(source, Path) else "the recording")
     raw = _read(source, name)
     if not raw:
         raise EmptySound(f"{name} is empty (0 bytes): nothing was recorded; record the note again")
@@ -96,7 +96,7 @@ def _read(source: bytes | Path, name: str) -> bytes:
     try:
         return source.read_bytes()
     except OSError as problem:
-        raise SoundMissing(f"{name} cannot be read: {problem.strerror}") from problem
+        raise SoundMissing(f"{name} cannot be read: {problem.strerror}; name a recording") from problem
 
 
 def _open(raw: bytes, name: str) -> Any:

@@ -103,6 +103,9 @@ _KINDS: Mapping[int, tuple[type[StoreError], str]] = {
     errno.EFBIG: (StoreFull, "the file may not grow further; raise the limit, then try again"),
     errno.EROFS: (StoreUnwritable, "the disk is mounted read-only; mount it for writing"),
     errno.EACCES: (StoreUnwritable, "this user may not write there; change the folder's permissions"),
+    errno.ENOENT: (StoreBroken, "there is no such file or folder; look at its name, or make it first"),
+    errno.ENOTDIR: (StoreBroken, "a file is where a folder should be; look at its name"),
+    errno.EISDIR: (StoreBroken, "it is a folder; name a file"),
     errno.EPERM: (StoreUnwritable, "this user may not write there; change the folder's permissions"),
 }
 

@@ -11,6 +11,7 @@ from decimal import Context, Decimal
 from enum import Enum
 from typing import Any, Generic, TypeVar
 
+from plytally.core.printed import printed
 from plytally.core.quantities import Quantity, Ratio
 
 SHOWN_DIGITS = 4
@@ -153,7 +154,7 @@ def _names(result: Any) -> tuple[str, ...]:
 
 
 def _both(amount: Quantity, other: Quantity | None) -> str:
-    return f"{amount} ({other})" if other else str(amount)
+    return f"{printed(amount)} ({printed(other)})" if other else printed(amount)
 
 
 def _short(number: Decimal, digits: int = SHOWN_DIGITS) -> Decimal:
