@@ -8,6 +8,8 @@ import click
 from rich.console import Console
 
 from plytally.clock import Clock, MachineClock, fresh_id
+from plytally.core.telling import day_told
+from plytally.core.wall import read_wall
 from plytally.failing import LOG_DAMAGED, telling_failures
 from plytally.options import data_option
 from plytally.progress import counting
@@ -52,6 +54,7 @@ def backup(to: Path, data: Path) -> None:
     click.echo(f"added {added.lines_bytes} bytes of the log and {media}")
     show_report(out, added.report)
     if not added.report.sound:
+        click.echo(f"{to} is no good copy: make a new one in another folder, and keep this one beside it")
         raise SystemExit(LOG_DAMAGED)
 
 
@@ -64,8 +67,20 @@ def restore(source: Path, data: Path) -> None:
     show_report(out, restore_from(source, data, fresh_id))
     with BuildLog(data) as log:
         clock = MachineClock()
+        click.echo(newest_told(log))
         for line in doors_told(Phones(log.documents, clock), Visits(log.documents, clock), clock):
             click.echo(line)
+
+
+def newest_told(log: BuildLog) -> str:
+    """How far a backup reaches, since whoever restores one has to know what is missing."""
+    newest = max((each.wall for each in log.state.order), key=lambda wall: read_wall(wall).millis, default="")
+    if not newest:
+        return "nothing is noted in it"
+    return (
+        f"the newest entry in it is of {day_told(newest)}, {newest[11:16]}; what came after the backup comes "
+        "from the phones that noted it, not from here"
+    )
 
 
 def doors_told(phones: Phones, visits: Visits, clock: Clock) -> list[str]:

@@ -127,7 +127,7 @@ def test_what_was_left_unsaid_is_taken_from_the_log_and_said_to_be(phone):
 def test_without_a_print_a_standard_cloth_is_named_as_one():
     told = Phone(None).says("how thick is ten plies of bid")
 
-    assert "a standard cloth of 8.8 oz/yd2, from memory, hand-laid" in told[0]
+    assert "a standard cloth of 8.8 oz/yd², from memory, hand-laid" in told[0]
     assert "measure a coupon" in told[1]
 
 
@@ -154,7 +154,7 @@ def test_a_number_that_may_be_another_is_told_before_the_answer(phone):
 def test_an_answer_is_said_aloud_in_words_without_the_other_units(phone):
     told = phone.pocket.take("what does twenty two inches press with", NOW)
 
-    assert told["lines"][0] == "22 inHg presses with 10.81 psi (74.5 kPa): 1556 lbf (6921 N) on 1 ft2."
+    assert told["lines"][0] == "22 inHg presses with 10.81 psi (74.5 kPa): 1556 lbf (6921 N) on 1 ft²."
     assert told["say"][0] == (
         "twenty two inches of mercury presses with ten point eight one pounds per square inch: "
         "one five five six pounds force on one square foot."
