@@ -118,7 +118,7 @@ def log(as_json: bool, last: int | None, data: Path) -> None:
         entries = bench.log.state.order[-last if last else 0 :]
         show_log(out, entries, as_json=as_json)
         if not entries and not as_json:
-            click.echo(f"nothing is noted yet in {data}")
+            click.echo(f"nothing is noted yet in {data}", err=True)
 
 
 @main.command()

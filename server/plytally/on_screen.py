@@ -81,6 +81,8 @@ class _Guarded:
         self._stream, self._shown = stream, shown
 
     def write(self, text: str) -> int:
+        if not isinstance(text, str):  # click tries with bytes whether a stream takes them
+            raise TypeError("a stream of text takes no bytes")
         self._stream.write(carried(self._shown(text), self._stream.encoding or "utf-8"))
         return len(text)
 

@@ -43,7 +43,9 @@ def test_a_folder_without_a_log_is_never_called_whole(plytally, tmp_path):
 
 
 def test_an_empty_log_says_so_and_where_it_is(plytally, tmp_path):
-    assert plytally("log").output == f"nothing is noted yet in {tmp_path / 'log'}\n"
+    told = plytally("log")
+
+    assert (told.stdout, told.stderr) == ("", f"nothing is noted yet in {tmp_path / 'log'}\n")
 
 
 @pytest.mark.parametrize(

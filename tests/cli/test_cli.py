@@ -77,7 +77,7 @@ def test_hear_as_json_gives_words_entry_and_doubts(bench, spoken):
 
 def test_only_show_puts_nothing_into_the_log(bench, spoken):
     assert "laid: 2 plies BID" in bench("hear", "--only-show", spoken).output
-    assert bench("log").output == ""
+    assert bench("log").stdout == ""
 
 
 def test_a_typed_note_is_an_entry_too(bench):

@@ -108,7 +108,7 @@ def test_what_was_laid_just_now_is_for_later(bench):
     lines = bench("next", SPAR).splitlines()
 
     assert [line.split(":")[0] for line in lines[:-1]] == ["later"] * 4
-    assert "cures 24 h (common practice, no source)" in lines[0]
+    assert "cures 24 h (epoxy, by the print)" in lines[0]
     assert bench("next", "left elevator spar").startswith("now: left elevator spar, E1")
 
 
