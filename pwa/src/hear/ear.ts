@@ -2,7 +2,8 @@
 // does not depend on it.
 import type { Ears } from "../understand/messages";
 import type { Mind } from "../understand/mind";
-import type { Answer, Gives, Hearing, Question, VoiceFile } from "./messages";
+import { asking } from "../work/asking";
+import type { Gives, Hearing, Question, VoiceFile } from "./messages";
 
 export class NoHearing extends Error {}
 
@@ -17,24 +18,8 @@ type Asked = Question extends infer Q ? (Q extends { id: number } ? Omit<Q, "id"
 /** Load the engine; NoHearing if it does not load or breaks down. */
 export async function ear(ears: Ears, voice?: VoiceFile): Promise<Ear> {
   const worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
-  const open = new Map<number, { done(gives: Gives[keyof Gives]): void; fail(why: Error): void }>();
-  let last = 0;
-  worker.addEventListener("message", ({ data }: MessageEvent<Answer>) => {
-    const waits = open.get(data.id);
-    open.delete(data.id);
-    if ("wrong" in data) waits?.fail(new NoHearing(data.wrong));
-    else waits?.done(data.gives);
-  });
-  worker.addEventListener("error", (event) => {
-    for (const waits of open.values()) waits.fail(new NoHearing(event.message || "the engine broke down"));
-    open.clear();
-  });
-  const ask = <Q extends Asked>(question: Q): Promise<Gives[Q["name"]]> =>
-    new Promise((done, fail) => {
-      const id = ++last;
-      open.set(id, { done: done as (gives: Gives[keyof Gives]) => void, fail });
-      worker.postMessage({ ...question, id });
-    });
+  const asked = asking<Asked>(worker, (why) => new NoHearing(why), "the engine broke down");
+  const ask = <Q extends Asked>(question: Q) => asked(question) as Promise<Gives[Q["name"]]>;
   try {
     await ask({ name: "open", ears, voice });
   } catch (problem) {
