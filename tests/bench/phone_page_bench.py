@@ -106,6 +106,7 @@ def main() -> None:
         for at, phrase in enumerate(phrases[: asked.most])
     ]
     runs = [[note for note in said if note[1] == voice] for voice in voices] if asked.adapted else [said]
+    runs = [run for run in runs if run]
     vocabulary = from_schedule(read_schedule_file(ROOT / "demo_entries/quillwing.yaml"))
     rows, each = [], []
     for run in runs:
@@ -115,7 +116,7 @@ def main() -> None:
         heard = [Hearing.from_json(note["heard"]) for note in told["notes"]]
         assert all("learnt" in hearing.engine for hearing in heard) or not asked.adapted
         rows += [judged_note(p, h, vocabulary) for (p, _, _), h in zip(run, heard, strict=True)]
-        each.append(_times(told, sounds))
+        each.append({"notes": len(run), **_times(told, sounds)})
         print_figures(f"{run[0][1]}, the voice learnt" if asked.adapted else "all voices", each[-1])
     figures = rates(rows)
     learnt = ", the voices learnt" if asked.adapted else ""
