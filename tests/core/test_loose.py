@@ -155,3 +155,11 @@ def test_another_number_or_place_left_over_keeps_the_entry_from_counting(said, f
 )
 def test_what_is_told_of_plies_and_lays_none_credits_none(said):
     assert meant(said).name == "note"
+
+
+def test_peel_ply_goes_on_once_without_being_counted():
+    """Common practice, no source: one layer, which comes off again."""
+    noted = meant("peel ply on the rudder post fore face")
+
+    assert noted.fields["plies"] == 1
+    assert noted.doubts == ()

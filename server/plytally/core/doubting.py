@@ -64,7 +64,8 @@ def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vo
     """A doubt for each field that is needed and unsaid, and for each amount out of the usual range."""
     for name in KINDS[kind].needs:
         if name not in fields:
-            yield Doubt(name, "", "", f"the {FIELDS[name].label or name} was not said")
+            told = "how many plies" if name == "plies" else f"the {FIELDS[name].label or name}"
+            yield Doubt(name, "", "", f"{told} was not said")
     yield from _place_doubts(kind, fields, vocabulary)
     yield from doubts_of_amounts(kind, fields)
     if kind == "shop_air" and not fields:

@@ -96,7 +96,7 @@ KINDS: Mapping[str, Kind] = {
     k.name: k
     for k in (
         Kind("laid", ("plies", "material", "orientation", "batch", *PLACE), ("plies", "material", "part")),
-        Kind("mixed", ("mass", "hardener", "resin", "ratio", "batch", *RINGS), ("mass",), "resin mixed"),
+        Kind("mixed", ("mass", "resin", "hardener", "ratio", "batch", *RINGS), ("mass",), "resin mixed"),
         Kind("bagged", (*PLACE, "at", *RINGS), ("part",)),
         Kind("vacuum", ("gauge", *PLACE), ("gauge",), "vacuum reading"),
         Kind("bag_off", PLACE, ("part",), "bag off"),

@@ -31,6 +31,9 @@ _WHOLE = re.compile(r"[0-9]{1,4}")
 LEAST_EXPLAINED = 0.5
 """A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
 
+PEEL_PLY = "peel ply"
+"""The one cloth that is laid once and comes off again: nobody says how many plies of it (common practice)."""
+
 
 @dataclass(frozen=True)
 class Context:
@@ -243,6 +246,8 @@ def _unused(tokens: tuple[Token, ...], kept: tuple[Token, ...], reading: Reading
 def _fields(reading: Reading, context: Context) -> tuple[dict[str, FieldValue], list[Doubt]]:
     """The reading's fields; a place that leans on the entry before ("here", "the aft face") is filled in."""
     fields = {found.field: found.value for found in reading.found}
+    if reading.phrase.name == "laid" and str(fields.get("material", "")).casefold() == PEEL_PLY:
+        fields.setdefault("plies", 1)
     same = fields.pop("same", None)
     if reading.phrase.makes != "entry" or "part" in fields or not context.place:
         return fields, []
