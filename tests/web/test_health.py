@@ -6,7 +6,7 @@ import shutil
 import pytest
 from support.shops import TestShop
 
-from plytally.web.uploads import RESERVE_BYTES
+from plytally.web.allowance import FLOOR_BYTES
 
 
 def test_everybody_may_know_that_it_is_well_but_no_numbers(shop):
@@ -74,7 +74,7 @@ def test_a_last_line_that_was_changed_on_disk_is_ailing(shop, spoil):
 
 def test_a_disk_that_is_nearly_full_is_ailing(shop, monkeypatch):
     usage = collections.namedtuple("usage", "total used free")
-    monkeypatch.setattr(shutil, "disk_usage", lambda folder: usage(10**12, 10**12, RESERVE_BYTES))
+    monkeypatch.setattr(shutil, "disk_usage", lambda folder: usage(10**12, 10**12, FLOOR_BYTES))
     answer = shop.nobody.get("/health")
     assert answer.status_code == 503
     assert answer.json["checks"]["disk"]["well"] is False
@@ -83,7 +83,7 @@ def test_a_disk_that_is_nearly_full_is_ailing(shop, monkeypatch):
 def test_an_upload_that_would_take_the_last_room_is_refused(shop, monkeypatch):
     phone = shop.phone()
     usage = collections.namedtuple("usage", "total used free")
-    monkeypatch.setattr(shutil, "disk_usage", lambda folder: usage(10**12, 10**12, RESERVE_BYTES + 4))
+    monkeypatch.setattr(shutil, "disk_usage", lambda folder: usage(10**12, 10**12, FLOOR_BYTES + 4))
     meta = {
         "Tus-Resumable": "1.0.0",
         "Upload-Length": "5",

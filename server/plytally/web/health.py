@@ -16,8 +16,9 @@ from plytally.core.operation import GENESIS
 from plytally.remind.subscriptions import Subscriptions
 from plytally.store.errors import StoreError
 from plytally.web.access import NOBODY, caller
+from plytally.web.allowance import FLOOR_BYTES
 from plytally.web.shop import Shop
-from plytally.web.uploads import RESERVE_BYTES, Uploads
+from plytally.web.uploads import Uploads
 
 Found = tuple[bool, dict[str, Any]]
 
@@ -53,7 +54,7 @@ class Health:
     def disk(self) -> Found:
         """There is room for more."""
         free = shutil.disk_usage(self.shop.log.folder).free
-        return free > RESERVE_BYTES, {"free_bytes": free, "reserve_bytes": RESERVE_BYTES}
+        return free > FLOOR_BYTES, {"free_bytes": free, "reserve_bytes": FLOOR_BYTES}
 
     def queues(self) -> Found:
         """How much waits to be finished: uploads, and what else the server works through.

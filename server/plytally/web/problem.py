@@ -60,6 +60,7 @@ KINDS: Mapping[str, tuple[int, str]] = {
     "internal": (500, "The server failed"),
     "damaged": (500, "What was kept is damaged"),
     "unavailable": (503, "Not now"),
+    "too-much": (507, "More than one phone may bring in a day"),
     "disk-full": (507, "The shop computer's disk is full"),
 }
 

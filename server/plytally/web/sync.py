@@ -19,6 +19,7 @@ from plytally.store.line import Record
 from plytally.store.log import BuildLog
 from plytally.store.port import Refusal
 from plytally.web.access import MB, caller
+from plytally.web.allowance import NOTES_A_DAY, Allowance
 from plytally.web.phones import Phones
 from plytally.web.problem import Problem
 from plytally.web.schemas import Sync, load
@@ -48,6 +49,7 @@ class SyncRoute:
     log: BuildLog
     phones: Phones
     clock: Clock
+    allowance: Allowance
 
     def sync(self) -> Response:
         """Take in, then hand out."""
@@ -73,6 +75,9 @@ class SyncRoute:
         return Response(_with_operations(head, page), content_type="application/json")
 
     def _take_in(self, raws: list[Any], device: str) -> tuple[list[str], list[Refusal]]:
+        """Append what is new. Only what this adds to the disk counts: the same again does not."""
+        if raws:
+            self.allowance.check(device, 1)
         own, foreign = list[Any](), list[Refusal]()
         for raw in raws:
             if isinstance(raw, Mapping) and raw.get("device", device) != device:
@@ -80,6 +85,9 @@ class SyncRoute:
             else:
                 own.append(raw)
         appended = self.log.receive(own, device)
+        put_aside = {one.id for one in (*foreign, *appended.refused)}
+        added = sum(len(record.operation.to_bytes()) for record in appended.records)
+        self.allowance.took(device, added + sum(_size(raw) for raw in raws if _id(raw) in put_aside))
         kept = [record.operation.id for record in appended.records] + list(appended.known)
         return kept, [*foreign, *appended.refused]
 
@@ -107,6 +115,14 @@ class SyncRoute:
         return Page(tuple(records), after, after < head)
 
 
+def _id(raw: Any) -> str:
+    return str(raw.get("id", "")) if isinstance(raw, Mapping) else ""
+
+
+def _size(raw: Any) -> int:
+    return len(json.dumps(raw))
+
+
 def _with_operations(head: Mapping[str, Any], page: Page) -> bytes:
     """The answer as JSON; the operations go in as the canonical bytes they are."""
     text = json.dumps(head, separators=(",", ":")).encode("ascii")
@@ -116,5 +132,6 @@ def _with_operations(head: Mapping[str, Any], page: Page) -> bytes:
 def blueprint(build_log: BuildLog, phones: Phones, clock: Clock) -> Blueprint:
     """The route, bound to one log."""
     pages = Blueprint("sync", __name__)
-    pages.add_url_rule("/api/sync", "sync", SyncRoute(build_log, phones, clock).sync, methods=["POST"])
+    here = SyncRoute(build_log, phones, clock, Allowance(clock, NOTES_A_DAY, "notes"))
+    pages.add_url_rule("/api/sync", "sync", here.sync, methods=["POST"])
     return pages

@@ -13,7 +13,6 @@ from __future__ import annotations
 import json
 import re
 import secrets
-import shutil
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -26,15 +25,16 @@ from plytally.clock import Clock
 from plytally.store.disk import GROWING, Disk, RealDisk, ensure_folder, replace_file, write_all, write_file
 from plytally.store.errors import MediaRefused, StoreError, telling
 from plytally.store.media import MediaFolder
+from plytally.web.allowance import UPLOADS_A_DAY, Allowance, check_floor
 from plytally.web.problem import Problem
 
 MAX_LENGTH = 128 * 1024 * 1024
 LIFE_MS = 7 * 24 * 60 * 60 * 1000
+DESK_OWNER = "desk"
+"""What is uploaded at the desk is limited by the disk alone."""
+
 MOST_OPEN = 500
 """Unfinished uploads of one owner."""
-
-RESERVE_BYTES = 64 * 1024 * 1024
-"""Room that uploads leave on the disk, so that the log itself can go on."""
 
 _ID = re.compile(r"[0-9a-f]{32}")
 log = structlog.get_logger(__name__)
@@ -42,7 +42,7 @@ log = structlog.get_logger(__name__)
 
 @dataclass(frozen=True)
 class Upload:
-    """One upload as agreed at its creation. `expires` in Unix milliseconds."""
+    """One upload as agreed: `expires` in Unix milliseconds, `room` is the bytes that it takes."""
 
     id: str
     owner: str
@@ -50,6 +50,7 @@ class Upload:
     length: int
     metadata: str
     expires: int
+    room: int = 0
 
 
 class Uploads:
@@ -59,11 +60,14 @@ class Uploads:
         self._folder, self._media, self._clock = folder, media, clock
         self._disk = disk or RealDisk()
         self._mutex, self._busy = threading.Lock(), set[str]()
+        self._allowance = Allowance(clock, UPLOADS_A_DAY, "sounds and photos")
         with telling("opening the uploads in", folder):
             ensure_folder(self._disk, folder / "quarantine")
             self._uploads = {
                 upload.id: upload for upload in map(_read, sorted(folder.glob("*.json"))) if upload
             }
+        for upload in sorted(self._uploads.values(), key=lambda one: one.expires):
+            self._allowance.took(upload.owner, upload.room, upload.expires - LIFE_MS)
         self._settle_whole()
         self.sweep()
 
@@ -79,20 +83,27 @@ class Uploads:
     def create(self, owner: str, sha256: str, length: int, metadata: str = "") -> Upload:
         """Begin an upload, durably. What the media hold already is complete at once.
 
-        Raises Problem `disk-full` or `unavailable` (too many unfinished ones).
+        Raises Problem `disk-full`, `too-much` (of one phone in a day) or `unavailable` (too many unfinished).
         """
         self.sweep()
         known = sha256 in self._media
         if not known:
             self._check_room(owner, length)
         upload = Upload(
-            secrets.token_hex(16), owner, sha256, length, metadata, self._clock.now_millis() + LIFE_MS
+            secrets.token_hex(16),
+            owner,
+            sha256,
+            length,
+            metadata,
+            self._clock.now_millis() + LIFE_MS,
+            0 if known else length,
         )
         with telling("beginning an upload in", self._folder):
             if not known:
                 write_file(self._disk, self._part(upload), b"")
             replace_file(self._disk, self._info(upload), json.dumps(asdict(upload)).encode("ascii"))
         self._uploads[upload.id] = upload
+        self._allowance.took(owner, upload.room)
         self.offset(upload)  # settles an empty one at once
         return upload
 
@@ -120,7 +131,8 @@ class Uploads:
     def append(self, upload: Upload, offset: int, chunk: bytes) -> int:
         """Add a chunk, durably, and give the new offset; the last one settles the upload in the media.
 
-        Raises Problem: `wrong-offset`, `too-large`, `busy` (another request is adding), `hash-mismatch`.
+        Raises Problem: `wrong-offset`, `too-large`, `busy` (another request is adding), `hash-mismatch`,
+        `disk-full`.
         """
         with self._alone(upload):
             here = self._size(upload)
@@ -133,6 +145,7 @@ class Uploads:
             if here + len(chunk) > upload.length:
                 raise Problem("too-large", f"the chunk goes beyond the upload's {upload.length} bytes")
             if chunk:
+                check_floor(self._folder, len(chunk))
                 self._write(self._part(upload), here, chunk)
             if here + len(chunk) == upload.length:
                 self._finish(upload)
@@ -206,10 +219,9 @@ class Uploads:
         self._uploads.pop(upload.id, None)
 
     def _check_room(self, owner: str, length: int) -> None:
-        if shutil.disk_usage(self._folder).free < length + RESERVE_BYTES:
-            raise Problem(
-                "disk-full", "there is no room on the shop computer; keep it on the phone and make room there"
-            )
+        check_floor(self._folder, length)
+        if owner != DESK_OWNER:
+            self._allowance.check(owner, length)
         theirs = [
             one for one in list(self._uploads.values()) if one.owner == owner and self._part(one).exists()
         ]
