@@ -4,6 +4,7 @@ import { type Choice, USUAL as USUAL_CALLS } from "./calls/choice";
 import type { Clock } from "./calls/clock";
 import type { Medium, Row } from "./keep/db";
 import type { Room } from "./keep/room";
+import { type Likes, USUAL as USUAL_LIKES, dayLiked, timeLiked } from "./likes";
 import type { SyncState } from "./sync/sync";
 import type { Board } from "./understand/messages";
 
@@ -26,6 +27,10 @@ export const voicePower = signal<{ kind: "none" } | Exclude<Power, { kind: "load
 export const board = signal<Board | null>(null);
 /** What is on this phone alone; `since` is the wall time of the oldest of it, "" where there is none. */
 export const unsent = signal({ operations: 0, media: 0, refused: [] as Row[], since: "" });
+/** How the builder likes days and times written, as the shop computer told it last. */
+export const likes = signal<Likes>(USUAL_LIKES);
+export const dayTold = (wall: string): string => dayLiked(likes.value, wall);
+export const whenTold = (wall: string): string => `${dayTold(wall)}, ${timeLiked(likes.value, wall)}`;
 export const syncState = signal<SyncState>({ kind: "starting" });
 export const room = signal<Room | null>(null);
 export const update = signal<ServiceWorker | null>(null);

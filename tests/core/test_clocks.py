@@ -69,7 +69,7 @@ def test_without_shop_air_the_usual_room_is_taken_and_said():
     cup = Device().notes(CUP)
     clock = lone(cup.stamp.millis, cup)
     assert clock.due - cup.stamp.millis == 20 * MIN
-    assert "no shop air is noted" in clock.why
+    assert "no shop air was noted" in clock.why
 
 
 def test_shop_air_noted_meanwhile_shortens_what_is_left():

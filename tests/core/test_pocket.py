@@ -123,3 +123,38 @@ def test_what_is_no_operation_is_told_and_the_rest_is_taken(phone):
 def test_without_a_print_notes_are_taken_all_the_same():
     reply = Pocket(None).take("mixed eighty grams at four to one", NOW)
     assert reply["acts"][0]["body"]["entry"]["kind"] == "mixed"
+
+
+def liking(**likes):
+    made = Phone()
+    made.pocket = Pocket(PRINT, likes=likes)
+    return made
+
+
+def test_amounts_are_shown_as_the_desk_likes_them_and_said_as_they_were_said():
+    phone = liking(units="metric")
+    reply = phone.says("vacuum twenty two inches on the right elevator spar")
+    assert "22 inHg (74.5 kPa)" in reply["lines"][-1]
+    assert "22 inHg (74.5 kPa)" in phone.newest["line"]
+    assert "twenty two inches of mercury" in reply["say"][-1]
+
+
+def test_days_and_times_of_an_answer_are_written_as_the_desk_likes_them():
+    phone = liking(dates="month_day", clock="12")
+    phone.says("vacuum twenty two inches on the right elevator spar")
+    (line,) = phone.says("what was the last vacuum reading")["lines"]
+    assert line.endswith("on November 3, 2026 at 8:20 am.")
+
+
+def test_a_temperature_has_its_sign(phone):
+    assert phone.says("shop air seventy two degrees")["lines"] == ["shop air: 72 °F"]
+
+
+def test_any_entry_is_scratched_by_touch_and_stays_readable(phone):
+    phone.says(LAID)
+    first = phone.newest["id"]
+    phone.says("mixed eighty grams at four to one")
+    reply = phone.keeps(phone.pocket.scratch(first))
+    assert reply["lines"] == ["scratched: laid: 3 plies BID at 45, right elevator spar, fore"]
+    assert phone.pocket.entry(first)["withdrawn"] == "scratched by touch"
+    assert phone.newest["withdrawn"] is None

@@ -36,7 +36,7 @@ export function App({ takeOver }: { takeOver(): void }) {
 
 const NONE_WAITS = {
   starting: "",
-  unpaired: "not paired yet",
+  unpaired: "not paired with a shop computer",
   busy: "asking the shop computer",
   waiting: "the shop computer is not in reach",
   idle: "all on the shop computer",
@@ -44,13 +44,15 @@ const NONE_WAITS = {
 
 function Unsent() {
   const count = state.unsentCount.value;
+  const kind = state.syncState.value.kind;
   const since = state.unsent.value.since.slice(0, 10);
   const old = since !== "" && since < new Date().toISOString().slice(0, 10);
-  const some = old ? `only on this phone since ${since}` : "only on this phone";
-  const words = count === 0 ? NONE_WAITS[state.syncState.value.kind] : some;
+  const some = old ? `only on this phone since ${state.dayTold(since)}` : "only on this phone";
+  const words = count === 0 ? NONE_WAITS[kind] : some;
   return (
     <p class={count > 0 ? "unsent some" : "unsent"} role="status">
-      {count > 0 && <b data-unsent={count}>{count}</b>} {words}
+      {count > 0 && <b data-unsent={count}>{count}</b>}{" "}
+      {count === 0 && kind === "unpaired" ? <button class="to-shop" onClick={() => { state.screen.value = "shop"; }}>{words}</button> : words}
     </p>
   );
 }

@@ -88,7 +88,7 @@ export function Building({ about, kind, close: gone }: { about: string | null; k
   const whole = now !== null && now.sentence !== "" && (ask === null || ask.optional);
   return (
     <section class="building" aria-label="An entry by touch">
-      <p class="sentence" aria-live="polite">{now?.sentence || picked.map(([, value]) => value).filter(Boolean).join(", ")}</p>
+      <p class="sentence" aria-live="polite">{now?.sentence || picked.map(([, value]) => value.replaceAll("_", " ")).filter(Boolean).join(", ")}</p>
       {now === null && <p>{power.kind === "off" ? `This phone cannot do that: ${power.why}. Close it, and write or say it.` : "Reading the print …"}</p>}
       {ask && <h2 class="question">{QUESTIONS[ask.field] ?? ask.field}</h2>}
       {ask && ask.choices.length > 0 && <Choices key={ask.field} choices={ask.choices} pick={pick} />}
@@ -113,7 +113,7 @@ function Choices({ choices, pick }: { choices: Choice[]; pick(value: string): vo
         <button key={value} class="tool" onClick={() => pick(value)}>{label}</button>
       ))}
       {pages > 1 && (
-        <button class="tool others" onClick={() => setPage((page + 1) % pages)}>Others ({page + 1} of {pages})</button>
+        <button class="tool others" onClick={() => setPage((page + 1) % pages)}>Others<small>{page + 1} of {pages}</small></button>
       )}
     </div>
   );

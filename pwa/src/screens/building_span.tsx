@@ -60,7 +60,7 @@ function Long({ steps, pick }: { steps: number[]; pick(value: string): void }) {
       <output class="number" aria-live="polite">{minutes > 0 ? spanTold(minutes) : " "}</output>
       {steps.map((step) => <button key={step} class="tool" onClick={() => setMinutes(minutes + step)}>+{stepTold(step)}</button>)}
       <div class="row">
-        <button class="tool" disabled={minutes === 0} onClick={() => setMinutes(0)}>From 0</button>
+        <button class="tool" disabled={minutes === 0} onClick={() => setMinutes(0)}>Back to 0</button>
         <button class="tool take" disabled={minutes === 0} onClick={() => pick(`${minutes} min`)}>That long</button>
       </div>
     </>

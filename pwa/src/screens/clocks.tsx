@@ -6,6 +6,13 @@ import * as state from "../state";
 
 const two = (number: number): string => String(number).padStart(2, "0");
 
+/** "19:39 left", "3:12 past its time". */
+function leftTold(clock: Clock, now: number): string {
+  const count = counted(clock, now);
+  if (clock.due === null) return "runs, until when was not said";
+  return count.startsWith("+") ? `${count.slice(1)} past its time` : `${count} left`;
+}
+
 /** "9:58", "2 h 05", past its time "+3:12". */
 export function counted(clock: Clock, now: number): string {
   const left = Math.round(((clock.due ?? now) - now) / 1000);
@@ -30,8 +37,9 @@ export function Running() {
       aria-expanded={open}
       onClick={() => { state.clockShown.value = open ? null : first.id; }}
     >
-      <span class="what">{first.kind === "timer" ? first.label : first.kind}{others.length > 0 && ` 1/${others.length + 1}`}</span>
+      <span class="what">{first.kind === "timer" ? first.label : first.kind}</span>
       <span class="left">{counted(first, now)}</span>
+      <span class="more-run">{others.length > 0 ? `${others.length} more` : isDue(first, now) ? "late" : ""}</span>
     </button>
   );
 }
@@ -56,7 +64,7 @@ export function ClockAnswers({ clock }: { clock: Clock }) {
   return (
     <section class="tools clock-answers" aria-label={`Answers for ${clock.label}`}>
       <button class="tool yes" onClick={() => void answer(clock, "done")}>Done</button>
-      <button class="tool" onClick={() => void answer(clock, "later")}>10 more</button>
+      <button class="tool" aria-label="10 more minutes" onClick={() => void answer(clock, "later")}>10 more min</button>
       {next && next !== clock && <button class="tool" onClick={() => { state.clockShown.value = next.id; }}>Next clock</button>}
       <button class="tool" onClick={() => { state.clockShown.value = null; }}>Close</button>
     </section>
@@ -79,8 +87,9 @@ export function ClockList() {
       <ul class="lines">
         {state.clocks.value.map((clock) => (
           <li key={clock.id} class={isDue(clock, now) ? "clock-row due" : "clock-row"}>
-            <p>{[clock.label, clock.place].filter(Boolean).join(", ")}: <b>{counted(clock, now)}</b></p>
+            <p>{[clock.label, clock.place].filter(Boolean).join(", ")}: <b>{leftTold(clock, now)}</b></p>
             {clock.why && <p class="small">{clock.why}</p>}
+            {clock.caution && <details class="again"><summary>Watch for</summary><p class="small">{clock.caution}</p></details>}
             <button class="do" aria-label={`Done: ${clock.label}`} onClick={() => void answer(clock, "done")}>Done</button>
             <button class="do" aria-label={`10 more minutes: ${clock.label}`} onClick={() => void answer(clock, "later")}>10 more minutes</button>
           </li>

@@ -1,6 +1,7 @@
 // The phone and its shop computer: pairing, what is not there yet, how this phone behaves, room, copy-out.
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { copyOut, save } from "../keep/copy_out";
+import { fact } from "../keep/db";
 import { offerAgain } from "../keep/operations";
 import { askToLast } from "../keep/room";
 import { BetterEar } from "./better_ear";
@@ -11,17 +12,20 @@ import { Calls } from "./calls";
 import { Manner } from "./manner";
 import { YourVoice } from "./your_voice";
 
-const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+const megabytes = (bytes: number): string =>
+  bytes < 1e9 ? `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB` : `${(bytes / 1e9).toFixed(1)} GB`;
 
 const counted = (number: number, one: string, many: string): string => `${number} ${number === 1 ? one : many}`;
 
-const day = (wall: string): string => `${wall.slice(0, 10)}, ${wall.slice(11, 16)}`;
+/** A sentence begins with a capital and ends with one full stop, wherever its words come from. */
+const sentence = (words: string): string => `${words.charAt(0).toUpperCase()}${words.slice(1).replace(/\.$/, "")}.`;
+
+const isPaired = (): boolean => !["unpaired", "starting"].includes(state.syncState.value.kind);
 
 export function Shop() {
   return (
     <div class="pages">
-      <Sending />
-      <Pairing />
+      {isPaired() ? <><Sending /><Pairing /></> : <><Pairing /><Sending /></>}
       <YourVoice />
       <Manner />
       <Calls />
@@ -58,13 +62,13 @@ function Sending() {
   return (
     <section>
       <h2>To the shop computer</h2>
-      <p class="big">{operations + media === 0 ? "All of it is there." : `Only on this phone: ${counted(operations, "note or change", "notes and changes")}, ${counted(media, "sound or photo", "sounds and photos")}.`}</p>
-      {since && <p>The oldest waits since {day(since)}.</p>}
+      <p class="big">{operations + media === 0 ? (isPaired() ? "All of it is there." : "Nothing waits on this phone.") : `Only on this phone: ${counted(operations, "note or change", "notes and changes")}, ${counted(media, "sound or photo", "sounds and photos")}.`}</p>
+      {since && <p>The oldest waits since {state.whenTold(since)}.</p>}
       {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
-      {now.kind === "waiting" && <p>{now.why}. It is tried again by itself.</p>}
-      {now.kind === "unpaired" && <p>{now.why || "This phone is not paired yet."} Nothing on it is lost by that.</p>}
+      {now.kind === "waiting" && <p>{sentence(now.why)} It is tried again by itself.</p>}
+      {now.kind === "unpaired" && <p>{sentence(now.why || "this phone is not paired yet")} What it notes is kept here until it is.</p>}
       {refused.map((row) => <p class="open" key={row.id}>The shop computer put one aside: {row.why}. It stays here, and goes again with “Send now” and at each start.</p>)}
-      <button class="do" onClick={() => void offerAgain().then(syncNow)}>Send now</button>
+      {isPaired() && <button class="do" onClick={() => void offerAgain().then(syncNow)}>Send now</button>}
     </section>
   );
 }
@@ -74,22 +78,29 @@ function Pairing() {
   const [name, setName] = useState("shop phone");
   const [told, setTold] = useState("");
   const [before, setBefore] = useState<Before | null>(null);
+  const [called, setCalled] = useState("");
+  useEffect(() => void fact<string>("phoneName").then((known) => setCalled(known ?? "")), [state.syncState.value.kind]);
   const go = async (event: Event): Promise<void> => {
     event.preventDefault();
     const done = await pair(code, name);
-    setTold(done.wrong || "Paired.");
+    setTold(done.wrong ? sentence(done.wrong) : "Paired.");
     if (done.wrong !== "") return;
     setCode("");
     setBefore(done.before);
   };
   return (
     <section>
-      <h2>Pair this phone</h2>
+      <h2>{isPaired() ? "This phone is paired" : "Pair this phone"}</h2>
+      {isPaired() && called && <p>The shop computer knows it as “{called}”.</p>}
+      {!isPaired() && <p>So that its notes reach the shop computer. The code is shown there: at the desk, page <b>Phones</b>, or by <b>plytally phones --add</b>.</p>}
+      <details class="again" open={!isPaired()}>
+      <summary>{isPaired() ? "Pair it again, with another code" : "Enter the code"}</summary>
       <form onSubmit={(event) => void go(event)}>
         <label>Code from the desk <input value={code} required autocomplete="off" autocapitalize="characters" onInput={(event) => setCode(event.currentTarget.value)} /></label>
         <label>What to call this phone <input value={name} required maxLength={60} onInput={(event) => setName(event.currentTarget.value)} /></label>
         <button class="do" type="submit">Pair</button>
       </form>
+      </details>
       <p role="status">{told}</p>
       {before && missing(before).map((line) => <p class="open" key={line}>{line}</p>)}
     </section>
@@ -98,7 +109,7 @@ function Pairing() {
 
 /** What a phone that was cleared must be told: how far its notes came, and that more is gone. */
 function missing({ name, last_seen, last, gaps, media }: Before): string[] {
-  const seen = last_seen ? `, last on ${day(last_seen)}` : "";
+  const seen = last_seen ? `, last on ${state.whenTold(last_seen)}` : "";
   const came = last === 0 ? "Nothing of what it noted came here." : `Of what it noted, number ${last} was the last to come here.`;
   const holes = gaps.map(([first, end]) => `Its numbers ${first} to ${end} never came.`);
   return [
@@ -111,16 +122,16 @@ function missing({ name, last_seen, last, gaps, media }: Before): string[] {
 
 function Powers() {
   const told = (power: state.Power, on: string): string =>
-    power.kind === "on" ? on : power.kind === "loading" ? "is being loaded" : `cannot work here: ${power.why}`;
+    power.kind === "on" ? on : power.kind === "loading" ? "is being loaded." : `cannot work here: ${sentence(power.why)}`;
   const voice = state.voicePower.value;
   return (
     <section>
-      <h2>Understanding on this phone</h2>
+      <h2>Hearing and understanding</h2>
       <p>Hearing {told(state.earPower.value, "works without any network.")}</p>
       {voice.kind === "on" && <p class="small">It hears by your voice.</p>}
       {voice.kind === "off" && <p class="open">It does not hear by your voice: {voice.why}. It hears as before you taught it.</p>}
       <BetterEar />
-      <p>Meaning {told(state.mindPower.value, "works without any network.")}</p>
+      <p>Understanding {told(state.mindPower.value, "works without any network.")}</p>
       <p class="small">Recording needs neither. What this phone does not understand is kept as sound, for the shop computer and the desk.</p>
     </section>
   );

@@ -48,12 +48,18 @@ function SaidBack() {
   const [cut, setCut] = useState(false);
   const [end, setEnd] = useState(false);
   useEffect(() => setWide(false), [said]);
-  useLayoutEffect(() => {
+  const look = (): void => {
     const box = here.current;
-    if (!box) return;
+    if (!box || box.clientHeight === 0) return;
     if (!wide) setCut(box.scrollHeight > box.clientHeight + 8);
     setEnd(atEnd(box));
-  });
+  };
+  useLayoutEffect(look);
+  useEffect(() => {
+    const watch = new ResizeObserver(look); // its place grows and shrinks with what is around it
+    if (here.current) watch.observe(here.current);
+    return () => watch.disconnect();
+  }, [wide]);
   const touch = ({ currentTarget: box }: { currentTarget: HTMLElement }): void => {
     if (wide && !atEnd(box)) box.scrollTop += box.clientHeight * 0.85;
     else setWide(cut && !wide);
@@ -63,8 +69,9 @@ function SaidBack() {
       {(said?.lines ?? [HINT]).map((line) => (
         <p key={line}>{line}</p>
       ))}
-      {waits > 0 && <p class="small">{waits === 1 ? "one note is being gone through" : `${waits} notes are being gone through`}</p>}
-      {cut && <span class="more" aria-hidden="true">{wide && end ? "less" : "more"}</span>}
+      {!said && state.syncState.value.kind === "unpaired" && <p>Notes are kept on this phone. Pair it with the shop computer on the page Shop.</p>}
+      {waits > 0 && <p class="small">{waits === 1 ? "one note is being heard and understood" : `${waits} notes are being heard and understood`}</p>}
+      {cut && <span class="more" aria-hidden="true"><b>{wide && end ? "less" : "more"}</b></span>}
     </section>
   );
 }
@@ -141,7 +148,7 @@ function Tools() {
       {state.notUnderstood.value && state.mindPower.value.kind === "on" ? (
         <button class="tool wanted" onClick={() => { state.building.value = { about: state.notUnderstood.value }; }}>Tell it by touch</button>
       ) : (
-        <button class="tool" onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
+        <button class="tool" disabled={state.stage.value === "recording" || !state.said.value} onClick={() => state.said.value && say(state.said.value.lines)}>Say again</button>
       )}
     </section>
   );

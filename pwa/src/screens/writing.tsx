@@ -19,10 +19,17 @@ export function Writing({ close }: { close(): void }) {
   };
   return (
     <form class="writing" onSubmit={(event) => void keep(event)}>
-      <input
+      <textarea
         aria-label="Write a note"
         placeholder="what you would say"
         autoFocus
+        rows={2}
+        enterkeyhint="done"
+        onKeyDown={(event) => {
+          if (event.key !== "Enter" || event.isComposing) return;
+          event.preventDefault();
+          event.currentTarget.form?.requestSubmit();
+        }}
         value={text}
         onInput={(event) => {
           setText(event.currentTarget.value);

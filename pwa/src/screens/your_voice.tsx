@@ -36,6 +36,7 @@ export function YourVoice() {
     if (now) await takeVoice(now);
     setTold(wrong ? `${wrong}.` : done);
   };
+  if (!voice && state.syncState.value.kind === "unpaired") return <section class="voice"><h2>Your voice</h2><p>Once this phone is paired, it can learn your voice from a few sentences.</p></section>;
   if (!voice) return <section class="voice"><h2>Your voice</h2><p>{told || "The shop computer says what there is to read; it has not been asked yet."}</p></section>;
   if (reading) return <Reading voice={voice} here={here} again={setHere} done={() => { setReading(false); void syncNow(); }} />;
   const read = voice.sentences.filter(({ text, read }) => read || here.has(text)).length;

@@ -23,6 +23,8 @@ export type SyncState =
   | { kind: "waiting"; why: string };
 
 const EVERY_MS = 60_000;
+/** Whatever a busy or full shop computer says. */
+const LONGEST_WAIT_MS = 600_000;
 let tell: Heard;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -46,7 +48,7 @@ export async function syncNow(): Promise<Outcome | undefined> {
   const done = await navigator.locks.request(SYNC_LOCK, { ifAvailable: true }, async (lock) =>
     lock ? round().catch(broken) : undefined,
   );
-  soon(done?.kind === "later" ? done.waitMs : EVERY_MS);
+  soon(done?.kind === "later" ? Math.min(done.waitMs, LONGEST_WAIT_MS) : EVERY_MS);
   return done;
 }
 

@@ -70,7 +70,8 @@ export interface Chosen {
   sentence: string;
 }
 
-export type PrintCopy = { print: JsonObject | null; words: JsonObject; resin_times?: JsonObject; by_sound_alone?: boolean };
+/** `likes` are the desk's settings of how days, times and amounts are written. */
+export type PrintCopy = { print: JsonObject | null; words: JsonObject; resin_times?: JsonObject; by_sound_alone?: boolean; likes?: JsonObject };
 export type Received = [operation: JsonObject, millis: number | null];
 
 export interface Asks {
@@ -79,6 +80,7 @@ export interface Asks {
   take: { takes: [hearing: JsonObject | string, now: string, changes: [number, number][], skewMs: number]; gives: Reply };
   clocks: { takes: [now: string]; gives: Clock[] };
   settle: { takes: [entry: string, field: string, choice: string, changes: [number, number][]]; gives: Reply };
+  scratch: { takes: [entry: string]; gives: Reply };
   board: { takes: [now: string]; gives: Board };
   ears: { takes: []; gives: Ears };
   /** What `ears` gave at an earlier visit, for the same print and core. */

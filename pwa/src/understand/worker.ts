@@ -22,8 +22,8 @@ def answer(name, takes, lookup):
         gc.disable()  # while the log is taken in, going through it again and again finds nothing to free
         try:
             copy, rows = given
-            alone = copy.get("by_sound_alone", False)
-            _pocket = Pocket(copy["print"], copy["words"], copy.get("resin_times"), by_sound_alone=alone)
+            alone, likes = copy.get("by_sound_alone", False), copy.get("likes")
+            _pocket = Pocket(copy["print"], copy["words"], copy.get("resin_times"), by_sound_alone=alone, likes=likes)
             refused = _pocket.saw(rows)
             for said in ("what is owed", "laid two plies of bid"):  # what the first of each would wait for
                 _pocket.take(said, "2026-01-01T00:00:00Z")

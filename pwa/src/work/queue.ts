@@ -10,6 +10,7 @@ import type { Hearing } from "../hear/messages";
 import { soundContext } from "../capture/microphone";
 import { signal } from "../capture/signals";
 import { wall } from "../keep/clock";
+import { whyNotKept } from "../keep/room";
 import { say } from "../speak/speak";
 import * as state from "../state";
 import { soon } from "../sync/sync";
@@ -193,6 +194,20 @@ function typedOnly(text: string): Reply {
   const entry = { kind: "note", fields: { text }, said: text, unused: [] };
   const body = { entry, doubts: [], hearing: null, author: "builder" };
   return { makes: "entry", acts: [{ act: "note", target: null, body }], target: "new", lines: [`plain note: ${text}`] };
+}
+
+/** Scratch an entry by touch; it stays readable, and what was said of it too. */
+export function scratch(entry: string): Promise<void> {
+  line = line.then(async () => {
+    const reply = await (await theMind())?.ask("scratch", entry);
+    if (!reply) return;
+    await shown(await record(reply.acts));
+    state.said.value = { lines: reply.lines, entry: null, tone: "plain" };
+    say(reply.lines);
+  }).catch((problem: unknown) => {
+    state.said.value = { lines: [`not scratched: ${whyNotKept(problem)}`], entry, tone: "wrong" };
+  });
+  return line;
 }
 
 /** Answer a doubt by touch. */

@@ -108,12 +108,20 @@ export function givenTo(card: Card): Given {
   return given;
 }
 
+/** A refusal names its input as the page does. */
+function named(card: Card, answer: Found): Found {
+  if (!answer.wrong) return answer;
+  const { where, why } = answer.wrong;
+  return { wrong: { where: card.inputs.find((input) => input.name === where)?.label ?? where, why } };
+}
+
 export async function workOut(card: Card): Promise<void> {
   keptAs.value = null;
   try {
     const mind = await theMind();
     if (!mind) throw new Error(NO_MIND);
-    const answer = await mind.ask("sum", card.name, givenTo(card));
+    const answer = named(card, await mind.ask("sum", card.name, givenTo(card)));
+    if (open.value !== card.name) return; // another sum is on the page by now
     found.value = answer;
     if (answer.wrong) say([`${answer.wrong.where}: ${answer.wrong.why}`]);
     else say(answer.parts.slice(0, 1).map((part) => (typeof part === "string" ? part : `${part.what}: ${part.shown}`)));

@@ -5,6 +5,7 @@ import { fact, setFact } from "../keep/db";
 import { all, self } from "../keep/operations";
 import { wall } from "../keep/clock";
 import { type Ear, ear } from "../hear/ear";
+import { type Likes, USUAL } from "../likes";
 import { modelHere } from "../hear/offer";
 import * as state from "../state";
 import { wasReadAloud, whyUnfit } from "../voice/fitness";
@@ -20,6 +21,13 @@ async function tellClocks(known: Mind): Promise<void> {
 }
 
 const NO_PRINT: PrintCopy = { print: null, words: {} };
+
+/** The shop computer's print as it came last; how it likes days written is on the screens from here on. */
+async function printHere(): Promise<PrintCopy> {
+  const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
+  state.likes.value = { ...USUAL, ...(print.likes as Partial<Likes> | undefined) };
+  return print;
+}
 let thinking: Promise<Mind> | undefined;
 let listening: Promise<Ear> | undefined;
 
@@ -62,7 +70,7 @@ export function load(): void {
 
 async function openMind(): Promise<Mind> {
   const made = mind();
-  const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
+  const print = await printHere();
   await made.ask("open", print, received(await all()));
   state.board.value = await made.ask("board", nowText());
   await tellClocks(made);
@@ -70,7 +78,7 @@ async function openMind(): Promise<Mind> {
 }
 
 async function openEar(thinking: Promise<Mind>): Promise<Ear> {
-  const print = (await fact<{ copy: PrintCopy }>("print"))?.copy ?? NO_PRINT;
+  const { likes: _other, ...print } = await printHere(); // what is liked makes no other ears
   const key = JSON.stringify([coreUrl, __EAR__, print]); // another core or dictionary makes others of the same print
   const known = await fact<{ key: string; ears: Ears }>("ears");
   const ears = known?.key === key ? known.ears : await (await thinking).ask("ears");

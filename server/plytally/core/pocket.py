@@ -30,6 +30,7 @@ from plytally.core.expecting import NOTHING, expected
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
 from plytally.core.ledger import Ledger
+from plytally.core.likes import Likes
 from plytally.core.listening import listened
 from plytally.core.merge import Fold, State
 from plytally.core.next_time import zone_of
@@ -38,6 +39,7 @@ from plytally.core.pocket_hearing import Weighing, found_in, sounded
 from plytally.core.pot_life import ResinTimes
 from plytally.core.readback import amounts_aloud, asked_aloud, shown, spoken
 from plytally.core.replies import Act, Json
+from plytally.core.replies import acts as _acts
 from plytally.core.replies import change as _change
 from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
@@ -69,11 +71,13 @@ class Pocket:
         resin_times: Mapping[str, Any] | None = None,
         *,
         by_sound_alone: bool = False,
+        likes: Mapping[str, Any] | None = None,
     ) -> None:
         """`print_copy` is a schedule's `as_json`; ScheduleError or VocabularyError say what is wrong.
 
         `resin_times` are the makers' pot lives, as `ResinTimes.as_json` gives them. With `by_sound_alone`
-        what goes on in the shop does not count when something is heard.
+        what goes on in the shop does not count when something is heard. `likes` are the desk's settings of
+        how days, times and amounts are written.
         """
         self.schedule = schedule_from_json(print_copy) if print_copy else Schedule(aircraft="", revision="")
         self.vocabulary = from_schedule(self.schedule, words or {})
@@ -81,6 +85,7 @@ class Pocket:
         self._listens: Automaton | None = None
         self._by_sound_alone = by_sound_alone
         self._weighing: Weighing | None = None
+        self._likes = Likes.of(likes or {})
         self._fold, self._state = Fold(), State()
         self._book = ClockBook(ResinTimes.from_json(resin_times or {}).with_print(self.schedule))
 
@@ -120,14 +125,14 @@ class Pocket:
             return self._noted(entry, None if isinstance(hearing, str) else heard, tail=tail)
         if meant.name in clock_answers.QUESTIONS:
             lines = clock_answers.answer(meant.name, meant.fields, self._book, self._entries(), now)
-            return _reply(meant, lines=lines)
+            return self._liked(_reply(meant, lines=lines))
         if meant.name == "hours_worked":
             where = Place(**{name: str(meant.fields.get(name, "")) for name in PLACE})
-            return _reply(meant, lines=hours_told(self._state.order, where, self.schedule))
+            return self._liked(_reply(meant, lines=hours_told(self._state.order, where, self.schedule)))
         if meant.makes == "question":
             lines = answered(meant, self._ledger, self._entries(), now, self._book.times)
             aloud = map(amounts_aloud, lines) if meant.name in SHOP_QUESTIONS else lines
-            return _reply(meant, lines=lines) | {"say": list(aloud)}
+            return self._liked(_reply(meant, lines=lines)) | {"say": list(aloud)}
         if meant.name in clock_answers.COMMANDS:
             done = clock_answers.command(meant.name, meant.fields, meant.said, self._book, read_wall(now))
             return _reply(meant, done.acts, done.lines, done.target)
@@ -154,16 +159,16 @@ class Pocket:
         return {
             "aircraft": self.schedule.aircraft,
             "revision": self.schedule.revision,
-            "entries": [_row(logged) for logged in newest[:MOST_SHOWN]],
+            "entries": [_row(logged, self._likes) for logged in newest[:MOST_SHOWN]],
             "count": len(newest),
-            "to_settle": [_row(logged) for logged in reversed(self._state.to_settle)],
+            "to_settle": [_row(logged, self._likes) for logged in reversed(self._state.to_settle)],
             "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
         }
 
     def entry(self, entry_id: str) -> Json | None:
         """One entry's row, however old it is; None where this phone has none of that id."""
         logged = self._state.entries.get(entry_id)
-        return _row(logged) if logged else None
+        return _row(logged, self._likes) if logged else None
 
     def clocks(self, now: str) -> list[Json]:
         """The clocks that run, the first due first, as `clock_json` tells them."""
@@ -210,6 +215,15 @@ class Pocket:
         """The act that keeps a sum in the log; `where` is the place it is about, empty for none."""
         return self._noted(entry_of(name, given, where), None)
 
+    def scratch(self, entry_id: str) -> Json:
+        """The act by which an entry is scratched by touch, whichever it is; it stays readable."""
+        acts, lines = self._scratched(self._state.entries[entry_id], "scratched by touch")
+        return _acts(acts) | {"lines": list(lines)}
+
+    def _liked(self, reply: Json) -> Json:
+        """An answer of ours, its days and times as they are liked."""
+        return reply | {"lines": list(map(self._likes.in_sentence, reply["lines"]))}
+
     def _meaning(self, heard: Hearing, now: str) -> Understanding:
         meant = understand(heard, self.vocabulary, self._context())
         if meant.entry is None or not self.schedule.parts:
@@ -240,7 +254,7 @@ class Pocket:
         }
         if heard is not None and not heard.covered:
             remark = NOT_UNDERSTOOD
-        told = [remark] if remark else [*_told(entry), *tail]
+        told = [remark] if remark else [*_told(entry, self._likes), *map(self._likes.in_sentence, tail)]
         note = {"act": "note", "target": None, "body": body}
         return {"makes": "entry", "name": entry.kind, "acts": [note], "target": "new"} | {
             "lines": told,
@@ -257,9 +271,12 @@ class Pocket:
         return _reply(meant, acts, lines, last.id)
 
     def _scratch(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        body = {"why": meant.said, "over": list(last.heads(WITHDRAWN)), "author": BUILDER}
-        act = {"act": "withdraw", "target": last.id, "body": body}
-        return [act], (f"scratched: {shown(last.entry)}",)
+        return self._scratched(last, meant.said)
+
+    def _scratched(self, logged: Logged, why: str) -> tuple[list[Act], Sequence[str]]:
+        body = {"why": why, "over": list(logged.heads(WITHDRAWN)), "author": BUILDER}
+        act = {"act": "withdraw", "target": logged.id, "body": body}
+        return [act], (f"scratched: {shown(logged.entry, self._likes)}",)
 
     def _make_it(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
         doubted = [doubt.field for doubt in last.entry.doubts]
@@ -272,7 +289,7 @@ class Pocket:
             doubts = self._doubts_of_change(last.entry, name, value, meant.doubts)
             acts.append(_change(last, "amend", name, value, meant.said, doubts))
         fields = {**last.entry.fields, **changes}
-        return acts, (shown(replace(last.entry, fields=fields)),)
+        return acts, (shown(replace(last.entry, fields=fields), self._likes),)
 
     def _doubts_of_change(
         self, entry: Entry, name: str, value: FieldValue, heard: Sequence[Doubt]
@@ -285,10 +302,10 @@ class Pocket:
     def _confirm(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
         sure = [d.field for d in last.entry.doubts if d.heard or d.field in last.entry.fields]
         acts = [_change(last, "resolve", name, last.shown(name)) for name in dict.fromkeys(sure)]
-        return acts, (shown(last.entry),)
+        return acts, (shown(last.entry, self._likes),)
 
     def _read_back(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        return [], _told(last.entry)
+        return [], _told(last.entry, self._likes)
 
 
 _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act], Sequence[str]]]] = {

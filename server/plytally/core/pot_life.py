@@ -35,7 +35,7 @@ COMMON_POT = parse_quantity("100 g")
 RULE = f"18 °F more halve it, {WARM}"
 COMMON_CUP = f"the common 100 g ({DA20})"
 BY_PRINT, BY_SHEET = "the print's", "the maker's sheet"
-NO_AIR = "no shop air is noted for a day: 72 °F taken"
+NO_AIR = "no shop air was noted in the last day: 72 °F assumed"
 DOUBTED = "the shop air noted is in doubt: the shorter time is taken"
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from plytally.core.body import change_body
 from plytally.core.entry import Doubt, Entry, FieldValue
 from plytally.core.history import Logged
+from plytally.core.likes import USUAL, Likes
 from plytally.core.readback import asked, shown
 from plytally.core.understand import Understanding
 
@@ -15,9 +16,9 @@ Act = dict[str, Any]
 Json = dict[str, Any]
 
 
-def told(entry: Entry) -> list[str]:
+def told(entry: Entry, likes: Likes = USUAL) -> list[str]:
     """An entry as it is read back: its doubts first, then its line."""
-    return [*(asked(doubt) for doubt in entry.doubts), shown(entry)]
+    return [*(asked(likes.doubt(doubt)) for doubt in entry.doubts), shown(entry, likes)]
 
 
 def reply(
@@ -46,15 +47,16 @@ def change(
     return {"act": act, "target": logged.id, "body": body}
 
 
-def row(logged: Logged) -> Json:
-    """One entry as a screen shows it."""
+def row(logged: Logged, likes: Likes = USUAL) -> Json:
+    """One entry as a screen shows it, days and amounts as they are liked."""
+    doubts = [likes.doubt(doubt) for doubt in logged.entry.doubts]
     return {
         "id": logged.id,
-        "line": shown(logged.entry),
+        "line": shown(logged.entry, likes),
         "said": logged.entry.said,
         "kind": logged.entry.kind,
         "wall": logged.wall,
-        "doubts": [doubt.as_json() | {"question": asked(doubt)} for doubt in logged.entry.doubts],
+        "doubts": [doubt.as_json() | {"question": asked(doubt)} for doubt in doubts],
         "conflicts": list(logged.conflicts),
         "withdrawn": logged.withdrawn,
         "attachments": [{"media": each.media, "role": each.role} for each in logged.attachments],

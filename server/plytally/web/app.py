@@ -97,7 +97,7 @@ def create_app(shop: Shop) -> Flask:
         openapi.blueprint(),
         app_shell.blueprint(),
         install.blueprint(shop.authority),
-        print_copy.blueprint(shop),
+        print_copy.blueprint(shop, desk),
         phone_model.blueprint(shop),
         calls.blueprint(shop),
         clocks.blueprint(shop, ClockDesk(bench), desk, phones),

@@ -10,6 +10,10 @@ const WRITTEN: Record<string, string> = {
 export const unitShown = (unit: string): string => WRITTEN[unit] ?? unit;
 const usualShown = (usual: string): string => usual.replace(/ (\S+)$/, (_, unit: string) => ` ${unitShown(unit)}`);
 
+/** A hint as it stands in brackets. */
+const beside = (hint: string): string => withUnits(hint.replace(/\.$/, "").replace(/^[A-Z](?![A-Z])/, (first) => first.toLowerCase()));
+const withUnits = (text: string): string => text.replace(/\b(in2|ft2|yd2|cm2|m2|degF|degC)\b/g, unitShown);
+
 type Set = (field: Field) => void;
 
 export function InputOf({ card, input }: { card: Card; input: Input }) {
@@ -27,7 +31,7 @@ function Rows({ card, input }: { card: Card; input: Asks }) {
   return (
     <fieldset class="rows">
       <legend>{input.label}</legend>
-      {input.hint && <p class="small">{input.hint}</p>}
+      {input.hint && <p class="small">{withUnits(input.hint)}</p>}
       {rows.map((row, at) => (
         <div class="row" key={at} role="group" aria-label={input.most > 1 ? `${input.label}, ${at + 1}` : input.label}>
           {input.most > 1 && <b class="number" aria-hidden="true">{at + 1}</b>}
@@ -55,7 +59,7 @@ function Table({ card, input, rows, set }: { card: Card; input: Asks; rows: Fiel
   return (
     <fieldset class="rows">
       <legend>{input.label}</legend>
-      {input.hint && <p class="small">{input.hint}</p>}
+      {input.hint && <p class="small">{withUnits(input.hint)}</p>}
       <div class="table">
         {input.columns.map((ask, column) => (
           <div class="head" key={ask.name}>
@@ -68,7 +72,7 @@ function Table({ card, input, rows, set }: { card: Card; input: Asks; rows: Fiel
           return (
             <div class="cell" key={`${at} ${ask.name}`}>
               <Entry ask={ask} id={`${card.name}-${input.name}-${at}-${ask.name}`} label={name(at, ask)} field={field} set={(next) => set(at, column, next)} />
-              <Own ask={ask} set={(next) => set(at, column, next)} />
+              <Own narrow ask={ask} set={(next) => set(at, column, next)} />
             </div>
           );
         }))}
@@ -90,7 +94,7 @@ function One({ ask, id, field, set }: { ask: Ask; id: string; field: Field; set:
   const usual = ask.usual && ask.holds !== "choice" ? `, else ${usualShown(ask.usual)}` : "";
   return (
     <div class="one">
-      <label for={id}>{ask.label}{usual}{ask.hint && ask.hint !== ask.label && <span class="small"> ({ask.hint.replace(/\.$/, "")})</span>}</label>
+      <label for={id}>{ask.label}{usual}{ask.hint && ask.hint !== ask.label && <span class="small"> ({beside(ask.hint)})</span>}</label>
       <div class="amount">
         {ask.signed && <Sign label={ask.label} field={field} set={set} />}
         <Entry ask={ask} id={id} field={field} set={set} />
@@ -143,7 +147,7 @@ function Sign({ label, field, set }: { label: string; field: Field; set: Set }) 
 }
 
 /** The builder's own cloths, filled in by one touch. */
-function Own({ ask, set }: { ask: Ask; set: Set }) {
+function Own({ ask, set, narrow }: { ask: Ask; set: Set; narrow?: boolean }) {
   const known = (cards.value?.cloths ?? []).map((cloth) => ({ name: cloth.name, value: own(ask, cloth) })).filter((each) => each.value);
   if (known.length === 0) return null;
   const take = (event: TargetedEvent<HTMLSelectElement>): void => {
@@ -153,7 +157,7 @@ function Own({ ask, set }: { ask: Ask; set: Set }) {
   };
   return (
     <select class="own" aria-label={`${ask.label}: from the print`} onChange={take}>
-      <option value="">from the print …</option>
+      <option value="">{narrow ? "print …" : "from the print …"}</option>
       {known.map((each) => <option key={each.name} value={each.value}>{each.name === each.value ? each.name : `${each.name}, ${usualShown(each.value)}`}</option>)}
     </select>
   );

@@ -13,14 +13,14 @@ export function Sums() {
     if (power === "on") void summing.learn();
   }, [power]);
   const known = summing.cards.value;
-  if (!known) return <div class="pages"><p role="status">{waiting()}</p></div>;
+  if (!known) return <div class="pages"><section><p role="status">{waiting()}</p></section></div>;
   const card = known.cards.find((each) => each.name === summing.open.value);
   return <div class="pages sums">{card ? <Slip key={card.name} card={card} /> : <All cards={known.cards} />}</div>;
 }
 
 function waiting(): string {
   const power = state.mindPower.value;
-  return power.kind === "off" ? `This phone cannot do sums: ${power.why}.` : "Getting the sums ready …";
+  return power.kind === "off" ? `This phone cannot do sums: ${power.why}.` : "Getting the sums ready: a few seconds, the first time up to a minute.";
 }
 
 function All({ cards }: { cards: Card[] }) {

@@ -59,7 +59,7 @@ _MAKER = (
         most=8,
         needed=True,
     ),
-    Ask("what", "What it is: pot life, cure, gel …", Holds.NAME, "What the time is.", usual=POT_LIFE),
+    Ask("what", "What it is (pot life, cure, gel …)", Holds.NAME, "", usual=POT_LIFE),
     Ask(
         "factor", "Rate factor", Holds.NUMBER, "So many times faster for each warming.", usual="2", rare=True
     ),
@@ -84,7 +84,7 @@ CURING = (
         "clock",
         "How far a cure has come",
         "Resin",
-        "How far a pot or a cure has come NOW after mixing, by the temperatures logged on the way.",
+        "How far a pot or a cure has come some time after mixing, by the temperatures logged on the way.",
         'clock "6 h" --what cure --maker "77 degF" "24 h" --reading "0 h" "70 degF"',
         (
             Ask(
