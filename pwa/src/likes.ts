@@ -7,6 +7,11 @@ export interface Likes {
 
 export const USUAL: Likes = { dates: "day_month", clock: "24" };
 
+const PRINTED: Record<string, string> = { in2: "in²", ft2: "ft²", yd2: "yd²", cm2: "cm²", m2: "m²", degF: "°F", degC: "°C" };
+
+/** A sentence with its units as they are printed: "2 g on 1 in2" has "in²". */
+export const unitsPrinted = (text: string): string => text.replace(/(?<=\d )(in2|ft2|yd2|cm2|m2|degF|degC)\b/g, (unit) => PRINTED[unit] ?? unit);
+
 const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
 
 /** A day, "2026-03-21", as one likes it: 2026-03-21, 21 March 2026 or March 21, 2026. */

@@ -43,7 +43,7 @@ def bag_off_in_125_minutes(phone):
     assert phone.page.locator(".span").get_by_role("button", name="That long").is_disabled()
     touch(phone, "+6 h", "+15 min", "+15 min")
     phone.page.locator(".number", has_text="6 h 30").wait_for()
-    touch(phone, "From 0", "+1 h", "+1 h", "+5 min", "That long")
+    touch(phone, "Back to 0", "+1 h", "+1 h", "+5 min", "That long")
     phone.page.get_by_text("start the bag off timer for 125 minutes").wait_for()
     assert phone.page.locator(".choices .tool").first.inner_text() == "rudder post", "the part at work"
     choose(phone, "rudder post")
@@ -85,5 +85,5 @@ def test_with_no_network_a_clock_is_started_in_gloves_for_so_long_or_until_then(
     assert fields["due"][11:16] == clock
     assert day in ("today", "tomorrow")
     assert "clock" not in fields
-    phone.page.locator(".ticking", has_text="1/2").wait_for()
+    phone.page.locator(".ticking", has_text="1 more").wait_for()
     assert phone.page.locator(".asked").count() == 0, "no question is left"

@@ -13,6 +13,7 @@ from support.server_process import ServerProcess
 from support.shop_computer import ShopComputer
 
 from plytally.store.backup import backup, restore
+from plytally.web import allowance
 
 OUT_OF_SIGHT = """
   Object.defineProperty(document, "visibilityState", { get: () => "hidden" });
@@ -144,9 +145,9 @@ def test_what_waits_for_long_says_since_when(shop, phones):
     phone.until_operations(1)
     phone.page.clock.set_fixed_time("2026-03-05T10:00:00Z")
     phone.page.reload()
-    phone.page.get_by_text("only on this phone since 2026-03-01").wait_for()
+    phone.page.get_by_text("only here since 1 March").wait_for()
     phone.open("Shop")
-    phone.page.get_by_text("The oldest waits since 2026-03-01, 10:00").wait_for()
+    phone.page.get_by_text("The oldest waits since 1 March 2026, 10:00").wait_for()
 
 
 @pytest.mark.parametrize("promised", [True, False])
@@ -156,3 +157,35 @@ def test_it_says_whether_the_browser_promised_to_keep_it(shop, phones, promised)
     phone.open("Shop")
     words = "The browser promised to keep it" if promised else "The browser may clear it"
     phone.page.get_by_text(words).wait_for()
+
+
+def test_when_the_disk_is_full_the_phone_says_what_to_do_and_sends_it_later(shop, phones, monkeypatch):
+    phone = paired(shop, phones)
+    monkeypatch.setattr(allowance, "FLOOR_BYTES", 10**16)
+    phone.take_photos(b"a photo" * 1000)
+    phone.until_gone_through()
+    phone.open("Shop")
+    phone.page.get_by_text("make room on the computer. It is tried again by itself.").wait_for()
+    assert shop.media() == []
+    monkeypatch.undo()
+    phone.page.get_by_role("button", name="Send now").click()
+    phone.until_all_there()
+    assert len(shop.media()) == 1
+
+
+def test_a_photo_that_is_too_large_for_the_shop_computer_does_not_hold_up_the_next(shop, phones):
+    phone = paired(shop, phones)
+    large, small = b"x" * 9000, b"y" * 100
+
+    def too_large(environ, start_response, app):
+        if environ["PATH_INFO"] == "/api/uploads" and environ.get("HTTP_UPLOAD_LENGTH") == str(len(large)):
+            start_response("413 Content Too Large", [("Content-Type", "application/problem+json")])
+            return [b'{"detail": "an upload has at most 128 MB"}']
+        return None
+
+    shop.bend = too_large
+    phone.take_photos(large, small)
+    shop.until(lambda: shop.media() == [shop.address(small)])
+    phone.until("document.querySelector('.unsent b')?.dataset.unsent === '1'")
+    phone.open("Shop")
+    phone.page.get_by_text("An upload has at most 128 MB.").wait_for()

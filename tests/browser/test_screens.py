@@ -93,7 +93,7 @@ def test_on_a_narrow_phone_the_strip_says_what_waits_in_one_line(shop, phones):
     phone.until_operations(1)
     phone.page.clock.set_fixed_time("2026-03-05T10:00:00Z")
     phone.page.reload()
-    phone.page.get_by_text("only on this phone since 2026-03-01").wait_for()
+    phone.page.get_by_text("only here since 1 March").wait_for()
     strip = phone.page.locator(".unsent")
     assert strip.bounding_box()["height"] <= 30
     assert strip.evaluate("(line) => line.scrollWidth <= line.clientWidth")

@@ -158,3 +158,10 @@ def test_any_entry_is_scratched_by_touch_and_stays_readable(phone):
     assert reply["lines"] == ["scratched: laid: 3 plies BID at 45, right elevator spar, fore"]
     assert phone.pocket.entry(first)["withdrawn"] == "scratched by touch"
     assert phone.newest["withdrawn"] is None
+
+
+def test_what_was_scratched_asks_nothing_more(phone):
+    phone.says("laid two plies bid on the elevator spar aft face")
+    assert len(phone.pocket.board(NOW)["to_settle"]) == 1
+    phone.keeps(phone.pocket.scratch(phone.newest["id"]))
+    assert phone.pocket.board(NOW)["to_settle"] == []

@@ -42,12 +42,18 @@ const NONE_WAITS = {
   idle: "all on the shop computer",
 };
 
+/** A day without its year, where that is this one: the strip has one line. */
+const shortly = (day: string): string => {
+  const year = String(new Date().getFullYear());
+  return day.startsWith(year) ? state.dayTold(day).replace(new RegExp(`,? ${year}$`), "") : state.dayTold(day);
+};
+
 function Unsent() {
   const count = state.unsentCount.value;
   const kind = state.syncState.value.kind;
   const since = state.unsent.value.since.slice(0, 10);
   const old = since !== "" && since < new Date().toISOString().slice(0, 10);
-  const some = old ? `only on this phone since ${state.dayTold(since)}` : "only on this phone";
+  const some = old ? `only here since ${shortly(since)}` : "only on this phone";
   const words = count === 0 ? NONE_WAITS[kind] : some;
   return (
     <p class={count > 0 ? "unsent some" : "unsent"} role="status">

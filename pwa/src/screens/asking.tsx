@@ -39,7 +39,7 @@ export function Asking({ entry, doubt }: { entry: Line; doubt: Doubt }) {
       {why && <p>{why}</p>}
       <div class="answers">
         {offered.map(({ label, choice }) => (
-          <button key={choice} class="answer" onClick={() => void settle(entry.id, doubt.field, choice)}>
+          <button key={choice} class={/\S{10}/.test(label) ? "answer long" : "answer"} onClick={() => void settle(entry.id, doubt.field, choice)}>
             {label}
           </button>
         ))}

@@ -64,7 +64,7 @@ export function ClockAnswers({ clock }: { clock: Clock }) {
   return (
     <section class="tools clock-answers" aria-label={`Answers for ${clock.label}`}>
       <button class="tool yes" onClick={() => void answer(clock, "done")}>Done</button>
-      <button class="tool" aria-label="10 more minutes" onClick={() => void answer(clock, "later")}>10 more min</button>
+      <button class="tool" onClick={() => void answer(clock, "later")}>10 more min</button>
       {next && next !== clock && <button class="tool" onClick={() => { state.clockShown.value = next.id; }}>Next clock</button>}
       <button class="tool" onClick={() => { state.clockShown.value = null; }}>Close</button>
     </section>

@@ -97,7 +97,7 @@ function Entry({ line, waits = false, newest = false }: { line: Line; waits?: bo
       {line.conflicts.map((field) => <p class="open" key={field}>two values stand for {field}: the desk chooses</p>)}
       <p class="small">{state.whenTold(line.wall)}{line.withdrawn === null ? "" : ", scratched"}</p>
       {waits && line.doubts.length > 0 && state.mindPower.value.kind === "on" && (
-        <button class="do" aria-label={`Answer: ${line.line || "a sound, not understood"}`} onClick={() => answerNow(line)}>{line.doubts.some(({ field }) => field === "text") ? "Tell it by touch" : "Answer it"}</button>
+        <button class="do" onClick={() => answerNow(line)}>{line.doubts.some(({ field }) => field === "text") ? "Tell it by touch" : "Answer it"}<span class="unseen">: {line.line || "a sound, not understood"}</span></button>
       )}
       {newest && <Scratch line={line} />}
       <Attached entry={line.id} />

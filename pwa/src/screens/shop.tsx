@@ -66,7 +66,7 @@ function Sending() {
       {since && <p>The oldest waits since {state.whenTold(since)}.</p>}
       {now.kind === "busy" && <p>Sending{now.media > 0 ? `, ${now.media} sounds and photos to go` : ""} …</p>}
       {now.kind === "waiting" && <p>{sentence(now.why)} It is tried again by itself.</p>}
-      {now.kind === "unpaired" && <p>{sentence(now.why || "this phone is not paired yet")} What it notes is kept here until it is.</p>}
+      {now.kind === "unpaired" && <p>{sentence(now.why || "this phone is not paired yet")} Nothing on it is lost: what it notes waits here.</p>}
       {refused.map((row) => <p class="open" key={row.id}>The shop computer put one aside: {row.why}. It stays here, and goes again with “Send now” and at each start.</p>)}
       {isPaired() && <button class="do" onClick={() => void offerAgain().then(syncNow)}>Send now</button>}
     </section>
@@ -122,7 +122,7 @@ function missing({ name, last_seen, last, gaps, media }: Before): string[] {
 
 function Powers() {
   const told = (power: state.Power, on: string): string =>
-    power.kind === "on" ? on : power.kind === "loading" ? "is being loaded." : `cannot work here: ${sentence(power.why)}`;
+    power.kind === "on" ? on : power.kind === "loading" ? "is being loaded." : `cannot work here: ${power.why.replace(/\.$/, "")}.`;
   const voice = state.voicePower.value;
   return (
     <section>

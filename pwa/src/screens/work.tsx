@@ -1,5 +1,6 @@
 // The first screen: one sheet to touch and speak, what was last said back, photo and writing.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { unitsPrinted } from "../likes";
 import * as state from "../state";
 import { say } from "../speak/speak";
 import { takePhotos } from "../work/photos";
@@ -65,11 +66,10 @@ function SaidBack() {
     else setWide(cut && !wide);
   };
   return (
-    <section ref={here} class={`said ${said?.tone ?? "plain"}${wide ? " wide" : ""}${cut ? " cut" : ""}`} aria-live="polite" tabIndex={0} onClick={touch} onScroll={(event) => setEnd(atEnd(event.currentTarget))}>
+    <section ref={here} class={`said ${said?.tone ?? "plain"}${wide ? " wide" : ""}${cut ? " cut" : ""}${end ? " end" : ""}`} aria-live="polite" tabIndex={0} onClick={touch} onScroll={(event) => setEnd(atEnd(event.currentTarget))}>
       {(said?.lines ?? [HINT]).map((line) => (
-        <p key={line}>{line}</p>
+        <p key={line}>{unitsPrinted(line)}</p>
       ))}
-      {!said && state.syncState.value.kind === "unpaired" && <p>Notes are kept on this phone. Pair it with the shop computer on the page Shop.</p>}
       {waits > 0 && <p class="small">{waits === 1 ? "one note is being heard and understood" : `${waits} notes are being heard and understood`}</p>}
       {cut && <span class="more" aria-hidden="true"><b>{wide && end ? "less" : "more"}</b></span>}
     </section>

@@ -65,7 +65,6 @@ MONTHS = (
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _DAY = rf"(?P<day>\d{{1,2}}) (?P<month>{'|'.join(MONTHS)}) (?P<year>\d{{4}})"
 _TIME = r"(?:[01]\d|2[0-3]):[0-5]\d"
-_BARE = re.compile(rf"(?<=\d )(?:{'|'.join(_WRITTEN)})\b")
 _AT = re.compile(rf"(?<=\buntil ){_TIME}\b(?! [ap]m)|(?<=\bcalls at ){_TIME}\b(?! [ap]m)")
 _OURS = re.compile(rf"(?:(?P<before>{_TIME}) on )?\b{_DAY}\b(?:(?P<link> at |, )(?P<after>{_TIME}))?")
 
@@ -133,12 +132,12 @@ class Likes:
         return text if self.dates == DAY_FIRST and self.clock == CLOCKS[0] else _OURS.sub(self._day_in, text)
 
     def in_sentence(self, text: str) -> str:
-        """The same, its units as they are printed, and its times of day: "until 13:52", "calls at 07:00".
+        """The same, its times of day as well, where our sentences name one: "until 13:52", "calls at 07:00".
 
         >>> Likes(clock="12").in_sentence("pot life: 9 minutes left, until 13:52")
         'pot life: 9 minutes left, until 1:52 pm'
         """
-        text = _BARE.sub(lambda found: _WRITTEN[found[0]], self.days_in(text))
+        text = self.days_in(text)
         return text if self.clock == CLOCKS[0] else _AT.sub(lambda found: self.time(found[0]), text)
 
     def _day_in(self, found: re.Match[str]) -> str:

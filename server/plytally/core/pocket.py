@@ -161,7 +161,9 @@ class Pocket:
             "revision": self.schedule.revision,
             "entries": [_row(logged, self._likes) for logged in newest[:MOST_SHOWN]],
             "count": len(newest),
-            "to_settle": [_row(logged, self._likes) for logged in reversed(self._state.to_settle)],
+            "to_settle": [
+                _row(logged, self._likes) for logged in reversed(self._state.to_settle) if _waits(logged)
+            ],
             "owed": list(owed(self._ledger, Place())) if self.schedule.parts else [],
         }
 
@@ -306,6 +308,11 @@ class Pocket:
 
     def _read_back(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
         return [], _told(last.entry, self._likes)
+
+
+def _waits(logged: Logged) -> bool:
+    """What was scratched asks nothing more, unless somebody else did not scratch it."""
+    return logged.withdrawn is None or WITHDRAWN in logged.conflicts
 
 
 _COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act], Sequence[str]]]] = {

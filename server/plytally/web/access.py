@@ -16,6 +16,7 @@ from enum import Enum
 
 from flask import Flask, g, request
 
+from plytally.core.telling import day_told
 from plytally.web.buckets import Buckets, Rate
 from plytally.web.desk import Desk, Session
 from plytally.web.phones import Phones
@@ -217,7 +218,8 @@ class Gate:
         if phone.revoked:
             return NOBODY, _unauthorized(
                 "revoked",
-                f"the desk revoked this phone on {phone.revoked}: pair again, nothing on it is lost",
+                f"the desk revoked this phone on {day_told(phone.revoked)}: "
+                "pair again, nothing on it is lost",
             )
         return Caller(Role.PHONE, phone.device), None
 

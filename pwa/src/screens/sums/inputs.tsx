@@ -1,6 +1,7 @@
 // The inputs of a sum, large enough for gloves: a number with its unit beside it, rows of them, a choice, a word.
 import type { TargetedEvent } from "preact";
 import { type Ask, type Asks, type Card, type Input, isRows } from "../../understand/sums";
+import { unitsPrinted } from "../../likes";
 import { type Field, addRow, cards, rowsOf, setRows } from "../../work/summing";
 
 const WRITTEN: Record<string, string> = {
@@ -11,8 +12,7 @@ export const unitShown = (unit: string): string => WRITTEN[unit] ?? unit;
 const usualShown = (usual: string): string => usual.replace(/ (\S+)$/, (_, unit: string) => ` ${unitShown(unit)}`);
 
 /** A hint as it stands in brackets. */
-const beside = (hint: string): string => withUnits(hint.replace(/\.$/, "").replace(/^[A-Z](?![A-Z])/, (first) => first.toLowerCase()));
-const withUnits = (text: string): string => text.replace(/\b(in2|ft2|yd2|cm2|m2|degF|degC)\b/g, unitShown);
+const beside = (hint: string): string => unitsPrinted(hint.replace(/\.$/, "").replace(/^[A-Z](?![A-Z])/, (first) => first.toLowerCase()));
 
 type Set = (field: Field) => void;
 
@@ -31,7 +31,7 @@ function Rows({ card, input }: { card: Card; input: Asks }) {
   return (
     <fieldset class="rows">
       <legend>{input.label}</legend>
-      {input.hint && <p class="small">{withUnits(input.hint)}</p>}
+      {input.hint && <p class="small">{unitsPrinted(input.hint)}</p>}
       {rows.map((row, at) => (
         <div class="row" key={at} role="group" aria-label={input.most > 1 ? `${input.label}, ${at + 1}` : input.label}>
           {input.most > 1 && <b class="number" aria-hidden="true">{at + 1}</b>}
@@ -59,7 +59,7 @@ function Table({ card, input, rows, set }: { card: Card; input: Asks; rows: Fiel
   return (
     <fieldset class="rows">
       <legend>{input.label}</legend>
-      {input.hint && <p class="small">{withUnits(input.hint)}</p>}
+      {input.hint && <p class="small">{unitsPrinted(input.hint)}</p>}
       <div class="table">
         {input.columns.map((ask, column) => (
           <div class="head" key={ask.name}>
