@@ -1,4 +1,4 @@
-"""The phone's page Log: what waits is answered there, the last entry scratched, what a part is owed asked for."""
+"""The phone's page Log: what waits is answered there, the last entry scratched, what is owed asked for."""
 
 import re
 
