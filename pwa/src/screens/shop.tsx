@@ -20,7 +20,8 @@ const counted = (number: number, one: string, many: string): string => `${number
 /** A sentence begins with a capital and ends with one full stop, wherever its words come from. */
 const sentence = (words: string): string => `${words.charAt(0).toUpperCase()}${words.slice(1).replace(/\.$/, "")}.`;
 
-const isPaired = (): boolean => !["unpaired", "starting"].includes(state.syncState.value.kind);
+/** As long as nobody knows, another tab may be syncing. */
+const isPaired = (): boolean => state.syncState.value.kind !== "unpaired";
 
 export function Shop() {
   return (
@@ -90,7 +91,7 @@ function Pairing() {
   };
   return (
     <section>
-      <h2>{isPaired() ? "This phone is paired" : "Pair this phone"}</h2>
+      <h2>{isPaired() ? (called ? "This phone is paired" : "Pairing") : "Pair this phone"}</h2>
       {isPaired() && called && <p>The shop computer knows it as “{called}”.</p>}
       {!isPaired() && <p>So that its notes reach the shop computer. The code is shown there: at the desk, page <b>Phones</b>, or by <b>plytally phones --add</b>.</p>}
       <details class="again" open={!isPaired()}>
