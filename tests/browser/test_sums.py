@@ -49,7 +49,7 @@ def test_a_drop_test_is_worked_out_drawn_and_kept_at_a_part_without_a_network(sh
     assert entry["kind"] == "worked"
     assert entry["fields"]["part"] == "elevator spar"
     assert "0 min 25 inHg and 1 min 24.2 inHg and 2 min 23.6 inHg" in entry["fields"]["text"]
-    assert phone.unsent() == 1
+    phone.until("document.querySelector('.unsent b')?.dataset.unsent === '1'")
     phone.open("Log")
     page.get_by_text("worked out: Drop test of a bag").wait_for()
 

@@ -62,7 +62,6 @@ QUESTIONS: dict[str, tuple[str, ...]] = {
         "where (was | am {typed}) i [<on> <place>]",
         "what did i do last [<on> <place>]",
         "what was (i doing | the last thing i did) [<on> <place>] {typed}",
-        "what (can i do | do i do | is | comes) next [<on> <place>] {typed}",
     ),
     "owed": (
         "what is [still] owed [<on> <place>]",
