@@ -21,11 +21,10 @@ from plytally.core.choosing import choice
 from plytally.core.clock_acts import started_told, with_due
 from plytally.core.clock_lines import briefly, clock_json
 from plytally.core.clocks import ClockBook
-from plytally.core.correcting import CorrectionError, correction
+from plytally.core.commanding import commanded, scratched
 from plytally.core.crediting import Dated
-from plytally.core.doubting import doubts_of_fields
 from plytally.core.ears import automaton_of, ears, weighed_against
-from plytally.core.entry import PLACE, Doubt, Entry, FieldValue, Place
+from plytally.core.entry import PLACE, Entry, Place
 from plytally.core.expecting import NOTHING, expected
 from plytally.core.hearing import Hearing, typed
 from plytally.core.history import Logged
@@ -37,10 +36,9 @@ from plytally.core.next_time import zone_of
 from plytally.core.operation import Operation, OperationError
 from plytally.core.pocket_hearing import Weighing, found_in, sounded
 from plytally.core.pot_life import ResinTimes
-from plytally.core.readback import amounts_aloud, asked_aloud, shown, spoken
-from plytally.core.replies import Act, Json
+from plytally.core.readback import amounts_aloud, asked_aloud, spoken
+from plytally.core.replies import BUILDER, Json
 from plytally.core.replies import acts as _acts
-from plytally.core.replies import change as _change
 from plytally.core.replies import reply as _reply
 from plytally.core.replies import row as _row
 from plytally.core.replies import told as _told
@@ -58,7 +56,6 @@ from plytally.core.worked_told import hours_told, time_doubts
 NOTHING_BEFORE = "there is no entry before this one to change"
 NOT_UNDERSTOOD = "kept, not understood"
 MOST_SHOWN = 60
-BUILDER = "builder"
 
 
 class Pocket:
@@ -219,7 +216,7 @@ class Pocket:
 
     def scratch(self, entry_id: str) -> Json:
         """The act by which an entry is scratched by touch, whichever it is; it stays readable."""
-        acts, lines = self._scratched(self._state.entries[entry_id], "scratched by touch")
+        acts, lines = scratched(self._state.entries[entry_id], "scratched by touch", self._likes)
         return _acts(acts) | {"lines": list(lines)}
 
     def _liked(self, reply: Json) -> Json:
@@ -269,55 +266,10 @@ class Pocket:
         last = next(self._counting(), None)
         if last is None:
             return _reply(meant, lines=(NOTHING_BEFORE,))
-        acts, lines = _COMMANDS[meant.name](self, last, meant)
+        acts, lines = commanded(last, meant, self.vocabulary, self._likes)
         return _reply(meant, acts, lines, last.id)
-
-    def _scratch(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        return self._scratched(last, meant.said)
-
-    def _scratched(self, logged: Logged, why: str) -> tuple[list[Act], Sequence[str]]:
-        body = {"why": why, "over": list(logged.heads(WITHDRAWN)), "author": BUILDER}
-        act = {"act": "withdraw", "target": logged.id, "body": body}
-        return [act], (f"scratched: {shown(logged.entry, self._likes)}",)
-
-    def _make_it(self, last: Logged, meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        doubted = [doubt.field for doubt in last.entry.doubts]
-        try:
-            changes = correction(last.entry, doubted, meant.fields)
-        except CorrectionError as problem:
-            return [], (f"nothing is changed: {problem}",)
-        acts = []
-        for name, value in changes.items():
-            doubts = self._doubts_of_change(last.entry, name, value, meant.doubts)
-            acts.append(_change(last, "amend", name, value, meant.said, doubts))
-        fields = {**last.entry.fields, **changes}
-        return acts, (shown(replace(last.entry, fields=fields), self._likes),)
-
-    def _doubts_of_change(
-        self, entry: Entry, name: str, value: FieldValue, heard: Sequence[Doubt]
-    ) -> list[Doubt]:
-        own = [replace(doubt, field=name) for doubt in heard if doubt.field in {name, "number"}]
-        fields = {**entry.fields, name: value}
-        raised = doubts_of_fields(entry.kind, fields, self.vocabulary)
-        return own or [doubt for doubt in raised if doubt.field == name]
-
-    def _confirm(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        sure = [d.field for d in last.entry.doubts if d.heard or d.field in last.entry.fields]
-        acts = [_change(last, "resolve", name, last.shown(name)) for name in dict.fromkeys(sure)]
-        return acts, (shown(last.entry, self._likes),)
-
-    def _read_back(self, last: Logged, _meant: Understanding) -> tuple[list[Act], Sequence[str]]:
-        return [], _told(last.entry, self._likes)
 
 
 def _waits(logged: Logged) -> bool:
     """What was scratched asks nothing more, unless somebody else did not scratch it."""
     return logged.withdrawn is None or WITHDRAWN in logged.conflicts
-
-
-_COMMANDS: Mapping[str, Callable[[Pocket, Logged, Understanding], tuple[list[Act], Sequence[str]]]] = {
-    "scratch": Pocket._scratch,
-    "make_it": Pocket._make_it,
-    "confirm": Pocket._confirm,
-    "read_back": Pocket._read_back,
-}

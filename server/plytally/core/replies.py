@@ -14,6 +14,8 @@ from plytally.core.understand import Understanding
 
 Act = dict[str, Any]
 Json = dict[str, Any]
+BUILDER = "builder"
+"""Who acts on a phone."""
 
 
 def told(entry: Entry, likes: Likes = USUAL) -> list[str]:
