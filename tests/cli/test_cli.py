@@ -53,6 +53,7 @@ def test_the_demo_turns_real_sound_into_entries_and_owed_plies():
     assert "laid: 3 plies BID, right elevator spar, fore" in result.output
     assert "has its 3 BID since" in result.output
     assert "right elevator spar, aft face: 2 of 4 BID laid, 2 owed." in result.output
+    assert "pot life about 20 min, until 19:24 (33 min at 59 °F is the print's; 72 °F" in result.output
 
 
 def test_a_recording_becomes_an_entry_that_is_taken_off_what_is_owed(bench, spoken):
