@@ -91,8 +91,8 @@ function Passphrase() {
       <h2>Another passphrase</h2>
       <p>Every browser that is signed in is signed out by it, this one too.</p>
       <form class="stacked" onSubmit={change}>
-        <label>The one that is <input type="password" autocomplete="current-password" required value={current} onInput={(event) => setCurrent(event.currentTarget.value)} /></label>
-        <label>The one that shall be, 12 characters or more <input type="password" autocomplete="new-password" required minLength={12} maxLength={256} value={fresh} onInput={(event) => setFresh(event.currentTarget.value)} /></label>
+        <label>The passphrase as it is <input type="password" autocomplete="current-password" required value={current} onInput={(event) => setCurrent(event.currentTarget.value)} /></label>
+        <label>The new passphrase, 12 characters or more <input type="password" autocomplete="new-password" required minLength={12} maxLength={256} value={fresh} onInput={(event) => setFresh(event.currentTarget.value)} /></label>
         <button type="submit">Change it</button>
       </form>
       <p class="wrong" role="alert">{wrong}</p>
