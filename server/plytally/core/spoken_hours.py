@@ -64,8 +64,8 @@ def from_until(began: str, ended: str) -> Quantity | None:
 
     Where morning or evening was said of neither, or of one only, it is less than twelve hours.
 
-    >>> from_until("6:00 am or pm", "9:30 am or pm")
-    Quantity(amount=Decimal('3.5'), unit='h')
+    >>> from_until("6:00 am or pm", "9:30 am or pm").amount
+    Decimal('3.5')
     """
     first, last = day_time(began), day_time(ended)
     if first is None or last is None:
