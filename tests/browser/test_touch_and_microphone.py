@@ -126,7 +126,7 @@ def test_a_key_that_is_held_records_while_it_is_held(shop, phones):
 
 def test_a_key_after_a_touch_starts_a_note_and_not_the_button_that_was_touched(shop, phones):
     phone = phones(shop.url)
-    phone.page.get_by_role("button", name="Say again").click()
+    phone.page.get_by_role("button", name="Bench").click()
     phone.page.keyboard.press("Enter")
     phone.page.locator(".sheet.recording").wait_for()
 
