@@ -151,13 +151,3 @@ def test_a_voice_that_read_no_numbers_aloud_is_asked_about_them_like_any(fourtee
     heard = SphinxRecogniser(own).hear(fourteen, few)
 
     assert heard.words[1].runner_up == "forty"
-
-
-def test_a_number_whose_rivals_the_search_lost_is_asked_about(fourteen, few, tmp_path, monkeypatch):
-    own = tmp_path / "own.means"
-    own.write_bytes(means_file(embedded_model().means))
-    monkeypatch.setattr(SphinxRecogniser, "_closest", lambda *_: [])
-
-    heard = SphinxRecogniser(own).hear(fourteen, few)
-
-    assert "mass" in {doubt.field for doubt in understand(heard, QUILLWING).doubts}

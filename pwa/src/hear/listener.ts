@@ -80,9 +80,9 @@ export class Listener {
     const mayBeAsked = (behind: number): Searched[] => left.filter(({ reach }) => behind < Math.min(reach, FURTHEST));
     let open = mayBeAsked(-Infinity);
     while (open.length > 0) {
-      const nearest = now() > until ? undefined : closest("rivals", open, rivals);
-      // No time, or the search lost every one of them on the way: nobody knows how far behind they are.
-      if (!nearest) return { found, left: open.map((each) => rivals.indexOf(each)) };
+      if (now() > until) return { found, left: open.map((each) => rivals.indexOf(each)) };
+      const nearest = closest("rivals", open, rivals);
+      if (!nearest) break;
       left = left.filter((each) => each !== nearest);
       open = mayBeAsked(found.at(-1)?.margin ?? Infinity);
     }

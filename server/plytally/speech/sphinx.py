@@ -19,7 +19,6 @@ from plytally.core.judging import (
     found_by,
     heard_automaton,
     is_a_phrase,
-    reach,
     rivals_automaton,
     weighed,
 )
@@ -62,8 +61,8 @@ class SphinxRecogniser:
             heard = None if path is None else Sounded(path, phones, self._learnt)
             if heard is None or not is_a_phrase(heard, grammar.automaton):
                 return self._hearing(self._freely(samples, grammar), sound, covered=False)
-            found, unweighed = self._found(heard, samples, grammar)
-            return self._hearing(weighed(heard, found, grammar, unweighed), sound, covered=True)
+            found = self._found(heard.path, samples, grammar)
+            return self._hearing(weighed(heard, found, grammar), sound, covered=True)
 
     def _listen_by(self, grammar: Grammar) -> None:
         """Set the decoder to the grammar, unless it is set to it already."""
@@ -72,13 +71,11 @@ class SphinxRecogniser:
             self._decoder.listen_by("phrases", grammar.automaton, grammar.sentences)
             self._grammar_heard_by = grammar.jsgf, grammar.sounds
 
-    def _found(self, sounded: Sounded, samples: Samples, grammar: Grammar) -> tuple[list[Found], list[Rival]]:
-        """The closest rival of each doubtful field; and the rivals that were lost although they may be close.
+    def _found(self, path: BestPath, samples: Samples, grammar: Grammar) -> list[Found]:
+        """The closest rival of each doubtful field. One search finds the closest of all: it stops early.
 
-        One search finds the closest of all, so it stops early. Where a search loses every one of them on the
-        way, those left are as far behind as the one before, or farther: that tells enough, or it does not.
+        Where a search loses every rival on the way, they fit so badly that none is asked about.
         """
-        path = sounded.path
         self._decoder.listen_by("heard", heard_automaton(path.words))
         heard, text = self._decoder.best_path("heard", samples) or path, " ".join(path.words)
         left = [rival for rival in grammar.rivals(text) if rival.others]
@@ -88,11 +85,11 @@ class SphinxRecogniser:
         while left and margin < FURTHEST:
             closest = self._closest(left, heard, samples)
             if not closest:
-                return found, [rival for rival in left if margin < reach(rival, sounded, grammar)]
+                break
             found += closest
             margin = closest[0].margin
             left.remove(closest[0].rival)
-        return found, []
+        return found
 
     def _closest(self, rivals: Sequence[Rival], heard: BestPath, samples: Samples) -> list[Found]:
         """Which of the rivals comes closest; empty where none fits at all."""
