@@ -7,10 +7,17 @@ export interface Likes {
 
 export const USUAL: Likes = { dates: "day_month", clock: "24" };
 
-const PRINTED: Record<string, string> = { in2: "in²", ft2: "ft²", yd2: "yd²", cm2: "cm²", m2: "m²", degF: "°F", degC: "°C" };
+/** As core/printed.py has them. */
+const PRINTED: Record<string, string> = {
+  in2: "in²", ft2: "ft²", yd2: "yd²", cm2: "cm²", m2: "m²", "g/m2": "g/m²", "oz/yd2": "oz/yd²",
+  "g/cm3": "g/cm³", "kg/m3": "kg/m³", "lb/ft3": "lb/ft³", degF: "°F", degC: "°C", fl_oz: "fl oz",
+};
+
+/** A unit's symbol as it is printed. */
+export const unitShown = (unit: string): string => PRINTED[unit] ?? unit;
 
 /** A sentence with its units as they are printed: "2 g on 1 in2" has "in²". */
-export const unitsPrinted = (text: string): string => text.replace(/(?<=\d )(in2|ft2|yd2|cm2|m2|degF|degC)\b/g, (unit) => PRINTED[unit] ?? unit);
+export const unitsPrinted = (text: string): string => text.replace(/(?<=\d )(in2|ft2|yd2|cm2|m2|degF|degC)\b/g, unitShown);
 
 const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
 

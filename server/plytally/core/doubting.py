@@ -74,10 +74,11 @@ def doubts_of_fields(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vo
 
 def _place_doubts(kind: str, fields: Mapping[str, FieldValue], vocabulary: Vocabulary) -> Iterator[Doubt]:
     name = str(fields.get("part", ""))
-    words = vocabulary.part(name) or next((w for w in vocabulary.assemblies if w.part.name == name), None)
+    part = vocabulary.part(name)
+    words = part or next((w for w in vocabulary.assemblies if w.part.name == name), None)
     if words is None:
         return
-    if kind == "laid" and vocabulary.part(name) is None:
+    if kind == "laid" and part is None:
         yield Doubt("part", name, "", f"plies are laid on a part: which part of the {name}?")
     if words.sided and "side" not in fields:
         yield Doubt("side", "", "", "left or right was not said")

@@ -18,7 +18,7 @@ from plytally.core.numbers import read_number
 from plytally.core.place_slots import face_of, one_of, with_other_words
 from plytally.core.quantities import Dimension, Quantity
 from plytally.core.slots import Read, slots
-from plytally.core.vocabulary import SIDES, PartWords, Vocabulary
+from plytally.core.vocabulary import PEEL_PLY, SIDES, PartWords, Vocabulary
 
 NAMED_BY: Mapping[str, tuple[str, ...]] = {
     "part": ("place",),
@@ -86,7 +86,7 @@ def loose_slots(vocabulary: Vocabulary) -> Mapping[str, Node]:
     people = tuple(Name(each.name, tuple(_bare(each.spoken))) for each in vocabulary.people)
     named["whom"] = one_of("by", (each for each in people if each.said_as))
     named["by_whom"] = Seq((Say("by"), named["by"]))
-    peel = tuple(each for each in vocabulary.materials if each.name.casefold() == "peel ply")
+    peel = tuple(each for each in vocabulary.materials if each.name.casefold() == PEEL_PLY)
     if peel:
         named["peel_ply"] = one_of("material", peel)
     for words in (*vocabulary.parts, *vocabulary.assemblies):

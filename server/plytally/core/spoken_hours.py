@@ -37,10 +37,10 @@ def told_afterwards(fields: Mapping[str, object], said: str) -> Told | None:
     minutes = int(lasted.to("min").amount)
     earlier = fields.get("day") == YESTERDAY
     day = (date.fromisoformat(said[:10]) - timedelta(days=earlier)).isoformat()
-    end = _ended(str(fields.get("ended", "")), read_wall(said), day)
+    wall = read_wall(said)
+    end = _ended(str(fields.get("ended", "")), wall, day)
     if end is None:
         return Told(minutes, day)
-    wall = read_wall(said)
     begin = Wall(end - minutes * MINUTE_MS, wall.offset_min)
     return Told(minutes, str(begin)[:10], (str(begin), str(Wall(end, wall.offset_min))), (begin.millis, end))
 

@@ -23,16 +23,13 @@ from plytally.core.phrasebook import Phrase, Reading, phrase_words, readings
 from plytally.core.repairs import repair
 from plytally.core.small_words import FILLERS, TURNING
 from plytally.core.unusual import doubt_of_fraction
-from plytally.core.vocabulary import Vocabulary, exchangeable
+from plytally.core.vocabulary import PEEL_PLY, Vocabulary, exchangeable
 
 # Opened where the phrasebook has them written out: "vacuum's at twenty" is "vacuum is at twenty".
 _OPENED = {"'s": "is", "'re": "are", "'ve": "have", "'m": "am"}
 _WHOLE = re.compile(r"[0-9]{1,4}")
 LEAST_EXPLAINED = 0.5
 """A phrase must explain at least this share of the words that are no fillers; else they are a plain note."""
-
-PEEL_PLY = "peel ply"
-"""The one cloth that is laid once and comes off again: nobody says how many plies of it (common practice)."""
 
 
 @dataclass(frozen=True)

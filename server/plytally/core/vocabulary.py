@@ -19,6 +19,8 @@ from plytally.core.resin_systems import Resin
 from plytally.core.schedule import Schedule
 
 SIDES = ("left", "right")
+PEEL_PLY = "peel ply"
+"""The one cloth that is laid once and comes off again: nobody says how many plies of it (common practice)."""
 LISTS = ("materials", "resins", "orientations", "qualities", "items", "people", "categories", "actions")
 
 

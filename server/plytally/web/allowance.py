@@ -42,8 +42,9 @@ class Allowance:
             while came and came[0][0] <= now - DAY_MS:
                 came.popleft()
             used = sum(bytes_ for _, bytes_ in came)
-        if came and used + size > self._most:
-            wait = max(60, (came[0][0] + DAY_MS - now) // 1000)
+            oldest = came[0][0] if came else None
+        if oldest is not None and used + size > self._most:
+            wait = max(60, (oldest + DAY_MS - now) // 1000)
             raise Problem(
                 "too-much",
                 f"this phone has brought {used / MB:.0f} MB of {self._what} in a day, as much as one may. "

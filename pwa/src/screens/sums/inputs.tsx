@@ -1,14 +1,9 @@
 // The inputs of a sum, large enough for gloves: a number with its unit beside it, rows of them, a choice, a word.
 import type { TargetedEvent } from "preact";
 import { type Ask, type Asks, type Card, type Input, isRows } from "../../understand/sums";
-import { unitsPrinted } from "../../likes";
+import { unitShown, unitsPrinted } from "../../likes";
 import { type Field, addRow, cards, rowsOf, setRows } from "../../work/summing";
 
-const WRITTEN: Record<string, string> = {
-  in2: "in²", ft2: "ft²", yd2: "yd²", cm2: "cm²", m2: "m²", "g/m2": "g/m²", "oz/yd2": "oz/yd²",
-  "g/cm3": "g/cm³", "kg/m3": "kg/m³", "lb/ft3": "lb/ft³", degF: "°F", degC: "°C", fl_oz: "fl oz",
-};
-export const unitShown = (unit: string): string => WRITTEN[unit] ?? unit;
 const usualShown = (usual: string): string => usual.replace(/ (\S+)$/, (_, unit: string) => ` ${unitShown(unit)}`);
 
 /** A hint as it stands in brackets. */
