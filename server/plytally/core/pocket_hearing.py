@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from plytally.core.automaton import Automaton
@@ -65,7 +66,9 @@ def sounded(raw: Mapping[str, Any], vocabulary: Vocabulary, listens: Automaton, 
 
     `raw`: engine, learnt, seconds, and as `path` and `phones` the pieces of either search, null for none.
     """
-    book = Grammar(listens, "", (), rivals=lambda text: rivals(text, vocabulary, listens))
+    book = Grammar(
+        listens, "", (), rivals=lru_cache(maxsize=1)(lambda text: rivals(text, vocabulary, listens))
+    )
     grammar = by_context(book, vocabulary, by)
     heard = None
     if raw["path"]:
